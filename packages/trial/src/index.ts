@@ -1,0 +1,10 @@
+export {
+  type DesignKind,
+  type LossCause,
+  type Plot,
+  type Round,
+  type Score,
+  type Treatment,
+  type Trial,
+  trialSchema,
+} from './schema';

@@ -1,0 +1,207 @@
+/**
+ * What Fairbed says of a trial: the one JSON document behind every screen, chart and command
+ * (docs/commands.md). Numbers are in full precision; probabilities 0..1; `null` where a value
+ * can't be computed, its reason among the cautions. A part that was not asked for, or that the
+ * data can't carry, is absent.
+ */
+
+export type Interval = { readonly low: number | null; readonly high: number | null };
+
+export type AnovaRow = {
+  readonly source: string;
+  readonly df: number;
+  readonly ss: number;
+  readonly ms: number | null;
+  readonly f: number | null;
+  readonly p: number | null;
+};
+
+/** A least-squares mean with its 95 % t interval. */
+export type TreatmentMean = Interval & {
+  readonly name: string;
+  readonly mean: number | null;
+  readonly se: number | null;
+  readonly plots: number;
+};
+
+/** Treatment minus control; Dunnett, two-sided, simultaneous 95 % interval. */
+export type ControlComparison = Interval & {
+  readonly name: string;
+  readonly difference: number | null;
+  readonly se: number | null;
+  readonly p: number | null;
+};
+
+/** a minus b; Tukey-Kramer. */
+export type PairComparison = Interval & {
+  readonly a: string;
+  readonly b: string;
+  readonly difference: number;
+  readonly se: number;
+  readonly p: number;
+};
+
+export type ExactResult = {
+  readonly statistic: 'F';
+  readonly observed: number;
+  /** Layouts walked: all of them when enumerated, else the draws. Decimal text. */
+  readonly layouts: string;
+  readonly enumerated: boolean;
+  readonly seed?: number;
+  readonly p: number;
+  readonly versusControl: readonly (Interval & {
+    readonly name: string;
+    readonly p: number | null;
+    readonly pStepDown: number | null;
+  })[];
+};
+
+export type Efficacy = Interval & {
+  readonly name: string;
+  readonly method: 'abbott' | 'henderson-tilton';
+  readonly percent: number | null;
+};
+
+export type Outcome = {
+  readonly id: string;
+  readonly title: string;
+  readonly unit: string;
+  readonly better: 'lower' | 'higher';
+  readonly plots: readonly {
+    readonly plot: string;
+    readonly treatment: string;
+    readonly block: string | null;
+    readonly value: number | null;
+  }[];
+  readonly anova?: { readonly rows: readonly AnovaRow[]; readonly residualSd: number };
+  readonly treatments: readonly TreatmentMean[];
+  readonly versusControl?: readonly ControlComparison[];
+  readonly allPairs?: readonly PairComparison[];
+  readonly letters?: Readonly<Record<string, string>>;
+  readonly exact?: ExactResult;
+  readonly baselineAdjusted?: {
+    readonly slope: number;
+    readonly treatments: readonly TreatmentMean[];
+    readonly versusControl: readonly ControlComparison[];
+  };
+  readonly efficacy?: readonly Efficacy[];
+  /** Unreplicated trials: how large plot-to-plot variation would have to be (see docs/methods). */
+  readonly tippingPoint?: readonly {
+    readonly name: string;
+    readonly difference: number;
+    /** Standard deviation between like plots at which this difference would be ordinary. */
+    readonly plotSd: number;
+    readonly plotSdPercentOfControl: number | null;
+  }[];
+};
+
+export type FixedEffect = {
+  readonly name: string;
+  readonly estimate: number;
+  readonly se: number | null;
+  readonly p: number | null;
+};
+
+export type Counts = {
+  readonly model: 'binomial-mixed';
+  readonly logLik: number;
+  readonly fixed: readonly FixedEffect[];
+  readonly sd: Readonly<Record<string, number>>;
+  readonly treatments: readonly (Interval & {
+    readonly name: string;
+    readonly probability: number;
+  })[];
+  readonly likelihoodRatio?: {
+    readonly statistic: number;
+    readonly df: number;
+    readonly p: number;
+  };
+  readonly betaBinomial?: {
+    readonly logLik: number;
+    readonly fixed: readonly FixedEffect[];
+    readonly precision: number;
+  };
+};
+
+export type Ordinal = {
+  readonly logLik: number;
+  readonly thresholds: readonly number[];
+  readonly fixed: readonly FixedEffect[];
+  readonly sd: Readonly<Record<string, number>>;
+};
+
+export type TimeToEvent = {
+  readonly logRank: { readonly statistic: number; readonly df: number; readonly p: number };
+  readonly median: readonly (Interval & { readonly name: string; readonly days: number | null })[];
+};
+
+/** Four plain steps of evidence; docs/evidence.md has the rules. */
+export type EvidenceGrade = 'no answer' | 'a hint' | 'fair' | 'firm';
+
+export type Judgement = {
+  readonly title: string;
+  readonly invented: boolean;
+  readonly control: string | null;
+  readonly design: {
+    readonly kind: string;
+    readonly treatments: number;
+    readonly blocks: number;
+    readonly plots: number;
+    readonly layouts: string;
+    readonly smallestP: number | null;
+  };
+  /** The main outcome first. */
+  readonly outcomes: readonly Outcome[];
+  readonly counts?: Counts;
+  readonly ordinal?: Ordinal;
+  readonly time?: TimeToEvent;
+  readonly leafBalance?: readonly {
+    readonly treatment: string;
+    readonly newLeaves: number | null;
+    readonly strippedLeaves: number | null;
+    readonly lostLeaves: number | null;
+    readonly cumulativeDiseased: number | null;
+    readonly healthyLeafDays: number | null;
+  }[];
+  /** Disease of each plot round by round, for the progress chart. */
+  readonly progress?: {
+    readonly measure: string;
+    readonly unit: string;
+    readonly plots: readonly {
+      readonly plot: string;
+      readonly treatment: string;
+      readonly block: string | null;
+      /** Days after the first round; `date` where the sheet had dates. */
+      readonly points: readonly {
+        readonly day: number;
+        readonly date?: string;
+        readonly value: number;
+      }[];
+    }[];
+  };
+  /** Leaves per plant, mean over a treatment's plots, round by round. */
+  readonly balanceOverTime?: readonly {
+    readonly treatment: string;
+    readonly points: readonly {
+      readonly day: number;
+      readonly date?: string;
+      readonly healthy: number;
+      readonly diseased: number;
+      /** Totals up to and including this round. */
+      readonly strippedSoFar: number;
+      readonly lostSoFar: number;
+      readonly newSoFar: number;
+    }[];
+  }[];
+  readonly verdict: {
+    readonly grade: EvidenceGrade;
+    readonly sentence: string;
+    readonly reasons: readonly string[];
+    readonly cautions: readonly string[];
+    readonly departures: readonly string[];
+    /** Smallest difference worth having, percent less disease than the control. */
+    readonly worthHavingPercent: number;
+  };
+  /** How each figure was made: seeds, counts of layouts, methods. */
+  readonly how: readonly string[];
+};
