@@ -108,6 +108,8 @@ const scoreSchema = z.object({
   stage: z.optional(z.number().check(z.int(), z.gte(0), z.lte(99))),
   /** Any other number, meant as `valueMeasure` says. */
   value: z.optional(finite),
+  /** The same kind of number, measured before any treatment and written in the same row. */
+  baseline: z.optional(finite),
   note: z.optional(text),
   by: z.optional(text),
 });
