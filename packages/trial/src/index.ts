@@ -1,3 +1,5 @@
+export { type Migration, migrateDown, migrateUp, trialMigrations, trialVersion } from './migrate';
+export { type ReadTrial, readTrial, readTrialText } from './read';
 export {
   type DesignKind,
   type LossCause,

@@ -94,6 +94,11 @@ const scoreSchema = z.object({
   diseased: z.optional(count),
   /** Leaves stripped at this round, after scoring. */
   stripped: z.optional(count),
+  /**
+   * Of the stripped leaves, those that showed the disease. Absent: all of them did, as far as
+   * `diseased` allows.
+   */
+  strippedDiseased: z.optional(count),
   /** Leaves lost since the round before to anything but stripping. */
   lost: z.optional(z.array(z.object({ leaves: count, why: lossCause }))),
   /** Percent of the leaf area diseased, healthy leaves included in the mean. */
