@@ -1,1 +1,34 @@
-export {};
+export { type Balance, BalanceChart, type BalanceChartProps } from './balance-chart';
+export { describeBalance } from './balance-text';
+export { BedMap, type BedMapProps } from './bed-map';
+export { describeBed } from './bed-plots';
+export type { Progress } from './course';
+export type { ChartEvent } from './day-axis';
+export { EffectsChart, type EffectsChartProps } from './effects-chart';
+export { describeEffects } from './effects-text';
+export { EvidenceMark, type EvidenceMarkProps } from './evidence-mark';
+export {
+  differenceUnit,
+  fixedNumber,
+  intervalText,
+  type NumberFormat,
+  numberFormat,
+  shortDate,
+  signed,
+  unitWords,
+} from './format';
+export type { ChartProps, OnPick, Pick } from './frame';
+export {
+  type Shape,
+  styleOf,
+  type TreatmentStyle,
+  type TreatmentStyles,
+  treatmentStyles,
+} from './marks';
+export { PlotValuesChart, type PlotValuesChartProps } from './plot-values-chart';
+export { describePlotValues } from './plot-values-text';
+export { ProgressChart, type ProgressChartProps } from './progress-chart';
+export { describeProgress } from './progress-text';
+export { renderSvg } from './render-svg';
+export { type Theme, type ThemeName, themeCss, themes, type Tone } from './theme';
+export { TreatmentIcon, TreatmentMark, type TreatmentMarkProps } from './treatment-mark';

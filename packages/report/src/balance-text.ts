@@ -1,0 +1,33 @@
+import type { Judgement } from '@fairbed/verdict';
+import { numberFormat } from './format';
+
+type Balance = NonNullable<Judgement['balanceOverTime']>;
+type BalancePoint = Balance[number]['points'][number];
+
+export type LeafFate = {
+  readonly key: 'healthy' | 'diseased' | 'stripped' | 'lost';
+  readonly short: string;
+  readonly of: (point: BalancePoint) => number;
+  readonly pattern: boolean;
+};
+
+/** What can become of a leaf, from the ground of the chart upwards. */
+export const leafFates: readonly LeafFate[] = [
+  { key: 'healthy', short: 'healthy', of: (p) => p.healthy, pattern: false },
+  { key: 'diseased', short: 'diseased', of: (p) => p.diseased, pattern: false },
+  { key: 'stripped', short: 'stripped', of: (p) => p.strippedSoFar, pattern: true },
+  { key: 'lost', short: 'lost', of: (p) => p.lostSoFar, pattern: true },
+];
+
+/** Text alternative of the leaf balance: what each treatment's leaves had come to at the end. */
+export function describeBalance(balance: Balance): string {
+  const rows = balance.flatMap(({ treatment, points }) => {
+    const last = points.at(-1);
+    if (!last) return [];
+    const values = leafFates.map((fate) => fate.of(last));
+    const format = numberFormat(values.map((v) => Math.round(v * 10) / 10));
+    const parts = leafFates.map((fate, i) => `${format(values[i] ?? 0)} ${fate.short}`);
+    return [`${treatment}: ${parts.join(', ')}.`];
+  });
+  return `Leaves per plant at the last round. ${rows.join(' ')}`;
+}

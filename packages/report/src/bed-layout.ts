@@ -1,0 +1,178 @@
+import type { Trial } from '@fairbed/trial';
+import { blockText, type MapPlot } from './bed-plots';
+import { type Box, thumb, type } from './frame';
+import { textWidth } from './text';
+
+export type PlacedPlot = { readonly plot: MapPlot; readonly box: Box };
+export type BedLabel = { readonly text: string; readonly x: number; readonly y: number };
+
+export type BedLayout = {
+  readonly kind: 'to-scale' | 'schematic';
+  readonly plots: readonly PlacedPlot[];
+  readonly beds: readonly Box[];
+  readonly labels: readonly BedLabel[];
+  readonly bottom: number;
+  /** Only of a map to scale: pixels in a metre, and whether north points to the right. */
+  readonly perMetre?: number;
+  readonly turned?: boolean;
+};
+
+const edge = 10;
+const labelRoom = 22;
+const bedGap = 18;
+/** Smallest side of a plot that is aimed for where the sheet has the room, pixels. */
+const comfortable = 78;
+
+/** To scale where every plot has a place in a known bed, else a schematic grid. */
+export function bedLayout(
+  trial: Trial,
+  plots: readonly MapPlot[],
+  sheet: { readonly width: number; readonly top: number },
+): BedLayout {
+  const beds = new Set(trial.beds.map((bed) => bed.id));
+  const placed = plots.every((p) => p.source.place && beds.has(p.source.place.bed));
+  return placed && plots.length > 0
+    ? scaled(trial, plots, sheet.width, sheet.top)
+    : schematic(plots, sheet.width, sheet.top);
+}
+
+type Bed = Trial['beds'][number];
+
+/** Pixels in a metre, and beds in a row or one under another, for one way round. */
+function fitting(beds: readonly Bed[], plots: readonly MapPlot[], room: number, turned: boolean) {
+  const across = beds.map((bed) => (turned ? bed.height : bed.width));
+  const along = beds.map((bed) => (turned ? bed.width : bed.height));
+  const inRow = beds.length > 1 && along.every((length, i) => length > (across[i] ?? 0));
+  const total = across.reduce((sum, length) => sum + length, 0);
+  const fit = inRow ? (room - (beds.length - 1) * bedGap) / total : room / Math.max(...across);
+  const sides = plots.flatMap((p) =>
+    p.source.place ? [p.source.place.width, p.source.place.height] : [],
+  );
+  const smallest = Math.min(...sides);
+  const perMetre = Math.min(fit, comfortable / smallest);
+  return { turned, inRow, perMetre, smallestSide: perMetre * smallest };
+}
+
+/** Beds to scale, north up; turned by a quarter where plots would be too small for a thumb. */
+function scaled(trial: Trial, plots: readonly MapPlot[], width: number, top: number): BedLayout {
+  const used = new Set(plots.map((p) => p.source.place?.bed));
+  const beds = trial.beds.filter((bed) => used.has(bed.id));
+  const room = width - 2 * edge;
+  const upright = fitting(beds, plots, room, false);
+  const turnedFit = fitting(beds, plots, room, true);
+  const isBetter =
+    upright.smallestSide < thumb && turnedFit.smallestSide > upright.smallestSide * 1.2;
+  const { turned, inRow, perMetre } = isBetter ? turnedFit : upright;
+  let x = edge;
+  let y = top;
+  let bottom = top;
+  const boxes = new Map<string, Box>();
+  const labels: BedLabel[] = [];
+  for (const bed of beds) {
+    const [w, h] = turned ? [bed.height, bed.width] : [bed.width, bed.height];
+    const box = { x, y: y + labelRoom, width: w * perMetre, height: h * perMetre };
+    boxes.set(bed.id, box);
+    labels.push({ text: bed.name, x, y: y + labelRoom / 2 });
+    bottom = Math.max(bottom, box.y + box.height);
+    if (inRow) x += box.width + bedGap;
+    else y = box.y + box.height + bedGap / 2;
+  }
+  const placed = plots.flatMap((plot): PlacedPlot[] => {
+    const { place } = plot.source;
+    const box = place && boxes.get(place.bed);
+    if (!box) return [];
+    const inner = turned
+      ? { x: place.y, y: place.x, width: place.height, height: place.width }
+      : {
+          x: place.x,
+          y: box.height / perMetre - place.y - place.height,
+          width: place.width,
+          height: place.height,
+        };
+    return [
+      {
+        plot,
+        box: {
+          x: box.x + inner.x * perMetre,
+          y: box.y + inner.y * perMetre,
+          width: inner.width * perMetre,
+          height: inner.height * perMetre,
+        },
+      },
+    ];
+  });
+  return {
+    kind: 'to-scale',
+    plots: placed,
+    beds: [...boxes.values()],
+    labels,
+    bottom,
+    perMetre,
+    turned,
+  };
+}
+
+const natural = (a: string, b: string): number => a.localeCompare(b, 'en', { numeric: true });
+
+type Shelf = { readonly label: string | undefined; readonly plots: readonly MapPlot[] };
+
+/** Rows of the sheet, else its blocks, else all plots in one. */
+function shelvesOf(plots: readonly MapPlot[]): readonly Shelf[] {
+  const byRow = plots.every((p) => p.source.row !== undefined && p.source.column !== undefined);
+  const keyOf = (plot: MapPlot): string | undefined => (byRow ? plot.source.row : plot.block);
+  const keys = [...new Set(plots.map(keyOf))];
+  if (byRow) keys.sort((a, b) => natural(a ?? '', b ?? ''));
+  return keys.map((key) => {
+    const own = plots.filter((plot) => keyOf(plot) === key);
+    if (byRow) own.sort((a, b) => natural(a.source.column ?? '', b.source.column ?? ''));
+    const label = key === undefined ? undefined : byRow ? `row ${key}` : blockText(key);
+    return { label, plots: own };
+  });
+}
+
+/** A grid in the order of the sheet: one shelf a row or block, broken where it is too long. */
+function schematic(plots: readonly MapPlot[], width: number, top: number): BedLayout {
+  const room = width - 2 * edge;
+  const codeRoom = Math.max(...plots.map((p) => textWidth(p.code, type.tick)), 0) + 34;
+  const least = Math.min(Math.max(62, codeRoom), room);
+  const shelves = shelvesOf(plots);
+  const most = Math.max(1, ...shelves.map((shelf) => shelf.plots.length));
+  const columns = Math.max(1, Math.min(most, Math.floor((room - 8) / least)));
+  // Even rows look like a bed: twelve plots in rows of six, not of ten and two.
+  const even = Math.ceil(most / Math.ceil(most / columns));
+  const cell = Math.min((room - 8) / even, 120);
+  const height = 64;
+  let y = top;
+  const placed: PlacedPlot[] = [];
+  const beds: Box[] = [];
+  const labels: BedLabel[] = [];
+  for (const shelf of shelves) {
+    if (shelf.label !== undefined) {
+      labels.push({ text: shelf.label, x: edge, y: y + labelRoom / 2 });
+      y += labelRoom;
+    }
+    const lines = Math.ceil(shelf.plots.length / even);
+    const across = Math.min(even, shelf.plots.length);
+    beds.push({ x: edge, y, width: across * cell + 8, height: lines * height + 8 });
+    shelf.plots.forEach((plot, i) => {
+      placed.push({
+        plot,
+        box: {
+          x: edge + 4 + (i % even) * cell + 2,
+          y: y + 4 + Math.floor(i / even) * height + 2,
+          width: cell - 4,
+          height: height - 4,
+        },
+      });
+    });
+    y += lines * height + 8 + 6;
+  }
+  return { kind: 'schematic', plots: placed, beds, labels, bottom: y };
+}
+
+/** A round length in metres whose bar is between a thumb and a third of a phone wide. */
+export function scaleBar(perMetre: number): { readonly metres: number; readonly pixels: number } {
+  const metres =
+    [0.1, 0.25, 0.5, 1, 2, 5, 10, 20, 50, 100].find((m) => m * perMetre >= thumb) ?? 100;
+  return { metres, pixels: metres * perMetre };
+}
