@@ -1,4 +1,28 @@
+export { areaWithDrops, audpc, audps, onset, standardisedAudpc, standardisedAudps } from './area';
+export { type PlotSeries, plotSeries } from './course';
+export {
+  abbott,
+  type BeforeAndAfter,
+  type Efficacy,
+  type EfficacyGap,
+  hendersonTilton,
+  schneiderOrelli,
+  sunShepard,
+} from './efficacy';
+export { type GradeScale, gradeIndex } from './grade-index';
+export { type LeafAccount, type LeafEntry, type Losses } from './leaf-account';
+export { type LeafBalance, leafBalance, type LeafPoint, type LeafTotals } from './leaf-balance';
+export type { MeasureId } from './measures';
 export { type Migration, migrateDown, migrateUp, trialMigrations, trialVersion } from './migrate';
+export {
+  availableOutcomes,
+  isOutcomeId,
+  measureOf,
+  type OutcomeId,
+  outcomeIds,
+  type PlotValues,
+  plotValues,
+} from './outcomes';
 export { type ReadTrial, readTrial, readTrialText } from './read';
 export {
   type DesignKind,
@@ -10,3 +34,5 @@ export {
   type Trial,
   trialSchema,
 } from './schema';
+export { type Tally, tabulate } from './tally';
+export { type Timeline, timelineOf } from './timeline';

@@ -146,6 +146,8 @@ export const trialSchema = z.object({
     z.object({
       id,
       day: z.optional(daySchema),
+      /** Days from any fixed start, where a sheet numbers its days in place of dating them. */
+      at: z.optional(finite),
       name: z.optional(text),
       /** Were diseased leaves stripped at this round, alike in every plot? */
       stripping: z.optional(z.boolean()),
