@@ -1,23 +1,23 @@
 import { BalanceChart } from '../src/index';
-import { balance, bareBalance, control } from './trials';
+import { balance, bareBalance, styles } from './trials';
 
 const oneRound = balance.map((course) => ({ ...course, points: course.points.slice(4, 5) }));
 
 export const balances = {
-  balance: (width: number) => <BalanceChart balance={balance} control={control} width={width} />,
+  balance: (width: number) => <BalanceChart balance={balance} width={width} styles={styles} />,
   'balance-lit': (width: number) => (
     <BalanceChart
       balance={balance}
-      control={control}
       width={width}
+      styles={styles}
       lit={{ treatment: 'Wide spacing' }}
       onPick={() => undefined}
     />
   ),
   'balance-zero': (width: number) => (
-    <BalanceChart balance={bareBalance} control={control} width={width} />
+    <BalanceChart balance={bareBalance} width={width} styles={styles} />
   ),
   'balance-one-round': (width: number) => (
-    <BalanceChart balance={oneRound} control={control} width={width} />
+    <BalanceChart balance={oneRound} width={width} styles={styles} />
   ),
 };

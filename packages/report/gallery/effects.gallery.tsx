@@ -1,5 +1,15 @@
 import { EffectsChart } from '../src/index';
-import { control, harmful, severity, twelveOutcome, unreplicated, withValues } from './trials';
+import {
+  control,
+  harmful,
+  severity,
+  styles,
+  threeStyles,
+  twelveOutcome,
+  twelveStyles,
+  unreplicated,
+  withValues,
+} from './trials';
 
 const base = { control, worthHavingPercent: 30 };
 const tiny = withValues(severity, (v) => v * 2e-6, {
@@ -16,24 +26,35 @@ const gaps = {
 };
 
 export const effects = {
-  effects: (width: number) => <EffectsChart outcome={severity} width={width} {...base} />,
+  effects: (width: number) => (
+    <EffectsChart outcome={severity} width={width} styles={styles} {...base} />
+  ),
   'effects-lit': (width: number) => (
     <EffectsChart
       outcome={severity}
       width={width}
+      styles={styles}
       {...base}
       lit={{ treatment: 'Wide spacing' }}
       onPick={() => undefined}
     />
   ),
-  'effects-harm': (width: number) => <EffectsChart outcome={harmful} width={width} {...base} />,
-  'effects-twelve': (width: number) => (
-    <EffectsChart outcome={twelveOutcome} width={width} {...base} />
+  'effects-harm': (width: number) => (
+    <EffectsChart outcome={harmful} width={width} styles={styles} {...base} />
   ),
-  'effects-tiny': (width: number) => <EffectsChart outcome={tiny} width={width} {...base} />,
-  'effects-zero': (width: number) => <EffectsChart outcome={zero} width={width} {...base} />,
-  'effects-gaps': (width: number) => <EffectsChart outcome={gaps} width={width} {...base} />,
+  'effects-twelve': (width: number) => (
+    <EffectsChart outcome={twelveOutcome} width={width} styles={twelveStyles} {...base} />
+  ),
+  'effects-tiny': (width: number) => (
+    <EffectsChart outcome={tiny} width={width} styles={styles} {...base} />
+  ),
+  'effects-zero': (width: number) => (
+    <EffectsChart outcome={zero} width={width} styles={styles} {...base} />
+  ),
+  'effects-gaps': (width: number) => (
+    <EffectsChart outcome={gaps} width={width} styles={styles} {...base} />
+  ),
   'effects-none': (width: number) => (
-    <EffectsChart outcome={unreplicated} width={width} {...base} />
+    <EffectsChart outcome={unreplicated} width={width} styles={threeStyles} {...base} />
   ),
 };

@@ -2,10 +2,7 @@ import { EvidenceMark, styleOf, TreatmentMark, treatmentStyles } from '../src/in
 import { tone } from '../src/theme';
 import { control, type Graded, twelve } from './trials';
 
-const styles = treatmentStyles(
-  [...twelve, ...twelve.map((name) => `${name} again`)],
-  control,
-);
+const styles = treatmentStyles([...twelve, ...twelve.map((name) => `${name} again`)], control);
 const evidence = (grade: Graded) => () => <EvidenceMark grade={grade} />;
 
 export const marks = {

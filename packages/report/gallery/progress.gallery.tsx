@@ -1,5 +1,5 @@
 import { ProgressChart } from '../src/index';
-import { control, events, progress, twelveProgress, undated } from './trials';
+import { events, progress, styles, twelveProgress, twelveStyles, undated } from './trials';
 
 const flat = {
   ...undated,
@@ -15,28 +15,28 @@ const oneRound = {
 
 export const progressions = {
   progress: (width: number) => (
-    <ProgressChart progress={progress} control={control} events={events} width={width} />
+    <ProgressChart progress={progress} events={events} width={width} styles={styles} />
   ),
   'progress-lit': (width: number) => (
     <ProgressChart
       progress={progress}
-      control={control}
       events={events}
       width={width}
+      styles={styles}
       lit={{ treatment: 'Skim milk 1:9', plot: 'B2-4' }}
       onPick={() => undefined}
     />
   ),
   'progress-undated': (width: number) => (
-    <ProgressChart progress={undated} control={control} width={width} />
+    <ProgressChart progress={undated} width={width} styles={styles} />
   ),
   'progress-twelve': (width: number) => (
-    <ProgressChart progress={twelveProgress} control={control} width={width} />
+    <ProgressChart progress={twelveProgress} width={width} styles={twelveStyles} />
   ),
   'progress-zero': (width: number) => (
-    <ProgressChart progress={flat} control={control} width={width} />
+    <ProgressChart progress={flat} width={width} styles={styles} />
   ),
   'progress-one-round': (width: number) => (
-    <ProgressChart progress={oneRound} control={control} width={width} />
+    <ProgressChart progress={oneRound} width={width} styles={styles} />
   ),
 };

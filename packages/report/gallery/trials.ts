@@ -1,6 +1,6 @@
 import type { Trial } from '@fairbed/trial';
 import type { Judgement, Outcome } from '@fairbed/verdict';
-import type { Balance, Progress } from '../src/index';
+import { type Balance, type Progress, treatmentStyles } from '../src/index';
 
 // Invented for the gallery: leek rust on a sloping plot, five treatments in four blocks. The
 // figures were made up to look ordinary; nothing is computed from them here.
@@ -13,6 +13,7 @@ export const five = [
   'Skim milk 1:9',
 ];
 export const control = 'Untreated';
+export const styles = treatmentStyles(five, control);
 
 const spoilt = 'B2-4';
 const means = [48.2, 44.9, 21.3, 30.4, 39.8];
@@ -68,6 +69,9 @@ export const severity: Outcome = {
   ],
 };
 
+const ordered = (a: number | null, b: number | null) =>
+  a === null || b === null ? { low: a, high: b } : { low: Math.min(a, b), high: Math.max(a, b) };
+
 /** The same shape with other figures: for values that are tiny, huge, all zero or missing. */
 export function withValues(
   base: Outcome,
@@ -75,10 +79,11 @@ export function withValues(
   about: Partial<Outcome>,
 ): Outcome {
   const to = (value: number | null): number | null => (value === null ? null : change(value));
-  const ends = <T extends { low: number | null; high: number | null; se: number | null }>(row: T): T => ({
+  const ends = <T extends { low: number | null; high: number | null; se: number | null }>(
+    row: T,
+  ): T => ({
     ...row,
-    low: to(row.low),
-    high: to(row.high),
+    ...ordered(to(row.low), to(row.high)),
     se: row.se === null ? null : Math.abs(change(row.se)),
   });
   return {
@@ -137,9 +142,18 @@ export const unreplicated: Outcome = {
   ],
 };
 
-export const twelve = Array.from({ length: 12 }, (_, i) =>
-  i === 0 ? 'Untreated' : `Cultivar ${['Alda', 'Bero', 'Cima', 'Dura', 'Elta', 'Fino'][i % 6] ?? ''} ${i}`,
+export const threeStyles = treatmentStyles(
+  ['Untreated', 'Garlic tea', 'Copper hydroxide'],
+  control,
 );
+
+export const twelve = Array.from({ length: 12 }, (_, i) =>
+  i === 0
+    ? 'Untreated'
+    : `Cultivar ${['Alda', 'Bero', 'Cima', 'Dura', 'Elta', 'Fino'][i % 6] ?? ''} ${i}`,
+);
+
+export const twelveStyles = treatmentStyles(twelve, control);
 
 export const twelveOutcome: Outcome = {
   ...severity,
@@ -319,12 +333,15 @@ export const fourBeds: Trial = {
 
 export const sheetTrial: Trial = { ...base, plots: plotsOf(() => undefined) };
 
+const six = ['Untreated', 'Oil', 'Soap', 'Sulphur', 'Whey', 'Compost tea'];
+export const sixStyles = treatmentStyles(six, control);
+
 /** A Latin square of six, rows and columns from the sheet. */
 export const squareTrial: Trial = {
   ...base,
   design: { kind: 'latin-square' },
   blocks: [],
-  treatments: ['Untreated', 'Oil', 'Soap', 'Sulphur', 'Whey', 'Compost tea'].map((name, i) => ({
+  treatments: six.map((name, i) => ({
     id: `t${i}`,
     name,
     kind: 'unstated',

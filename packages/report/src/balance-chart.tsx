@@ -2,10 +2,10 @@ import type { Judgement } from '@fairbed/verdict';
 import { area } from './d3';
 import { type ReactElement, useId } from 'react';
 import { axisRoom, LeftAxis, textBlock, type ValueScale, valueScale } from './axis';
-import { describeBalance, type LeafFate, leafFates } from './balance-text';
+import { describeBalance, type LeafFate, leafFates, leafFormat } from './balance-text';
 import { roundDays } from './course';
 import { DayAxis, dayAxisHeight, dayAxisTitle, type DayScale, dayScale } from './day-axis';
-import { type NumberFormat, numberFormat } from './format';
+import type { NumberFormat } from './format';
 import {
   type ChartProps,
   Frame,
@@ -16,7 +16,7 @@ import {
   TextLines,
   type,
 } from './frame';
-import { styleOf, type TreatmentStyles, treatmentStyles } from './marks';
+import { styleOf } from './marks';
 import { spread, textWidth } from './text';
 import { tone } from './theme';
 import { TreatmentMark } from './treatment-mark';
@@ -27,8 +27,6 @@ type BalancePoint = Course['points'][number];
 
 export type BalanceChartProps = ChartProps & {
   readonly balance: Balance;
-  readonly control: string | null;
-  readonly styles?: TreatmentStyles | undefined;
 };
 
 const panelGap = 20;
@@ -40,20 +38,14 @@ const title = 'Where the leaves went: leaves per plant, mean over the plots';
  * lost so far, on top of each other, so that a bed stripped bare can't pass for a healthy one.
  */
 export function BalanceChart(props: BalanceChartProps): ReactElement {
-  const { balance, control, lit, onPick } = props;
+  const { balance, styles, lit, onPick } = props;
   const width = Math.max(smallestWidth, props.width);
   const id = useId();
   const columns = Math.max(1, Math.min(balance.length, Math.floor((width + panelGap) / 400)));
   const panelWidth = (width - 20 - (columns - 1) * panelGap) / columns;
-  const styles =
-    props.styles ??
-    treatmentStyles(
-      balance.map((b) => b.treatment),
-      control,
-    );
   const heading = textBlock(title, width - 20);
   const heads = balance.map((b) => textBlock(b.treatment, panelWidth - 26));
-  const headHeight = Math.max(0, ...heads.map((h) => h.height)) + 8;
+  const headHeight = Math.max(0, ...heads.map((h) => h.height)) + 12;
   const panelHeight = headHeight + plotHeight + dayAxisHeight + 18;
   const rows = Math.ceil(balance.length / columns);
   const top = heading.height + 14;
@@ -111,8 +103,8 @@ type Scales = {
 function scalesOf(balance: Balance, panelWidth: number): Scales {
   const points = balance.flatMap((b) => b.points);
   const totals = points.map((p) => p.healthy + p.diseased + p.strippedSoFar + p.lostSoFar);
-  const format = numberFormat(totals.map((t) => Math.round(t * 10) / 10));
-  const scale = valueScale([0, ...totals], { from: plotHeight, to: 0, roomPerTick: 40 });
+  const format = leafFormat(balance);
+  const scale = valueScale([0, ...totals], { from: plotHeight, to: 0, roomPerTick: 26 });
   const labels = points.flatMap((p) => leafFates.map((f) => `${format(f.of(p))} ${f.short}`));
   const room = Math.max(60, ...labels.map((text) => textWidth(text, type.tick)));
   const days = dayScale(roundDays(points), axisRoom(scale), panelWidth - room - 22);
@@ -175,7 +167,8 @@ function EndLabels({ course, scales }: { course: Course; scales: Scales }): Reac
     at: scale.at(below(last, i) + fate.of(last) / 2),
     size: lineHeight(type.tick),
   }));
-  const ys = spread(middles, -8, plotHeight + 8);
+  // Bands that share a place (all zero) keep the order in which they are stacked.
+  const ys = spread(middles.toReversed(), -8, plotHeight + 8).toReversed();
   return (
     <g>
       {leafFates.map((fate: LeafFate, i) => (

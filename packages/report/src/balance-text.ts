@@ -1,5 +1,5 @@
 import type { Judgement } from '@fairbed/verdict';
-import { numberFormat } from './format';
+import { fixedNumber, type NumberFormat, numberFormat } from './format';
 
 type Balance = NonNullable<Judgement['balanceOverTime']>;
 type BalancePoint = Balance[number]['points'][number];
@@ -19,13 +19,23 @@ export const leafFates: readonly LeafFate[] = [
   { key: 'lost', short: 'lost', of: (p) => p.lostSoFar, pattern: true },
 ];
 
+/** Leaves per plant: to a tenth of a leaf, finer only where all are below one. */
+export function leafFormat(balance: Balance): NumberFormat {
+  const values = balance.flatMap(({ points }) =>
+    points.flatMap((point) => leafFates.map((fate) => fate.of(point))),
+  );
+  const largest = Math.max(0, ...values.map(Math.abs));
+  if (largest === 0 || largest < 1) return numberFormat(values);
+  return (value) => fixedNumber(value, largest < 1000 ? 1 : 0);
+}
+
 /** Text alternative of the leaf balance: what each treatment's leaves had come to at the end. */
 export function describeBalance(balance: Balance): string {
+  const format = leafFormat(balance);
   const rows = balance.flatMap(({ treatment, points }) => {
     const last = points.at(-1);
     if (!last) return [];
     const values = leafFates.map((fate) => fate.of(last));
-    const format = numberFormat(values.map((v) => Math.round(v * 10) / 10));
     const parts = leafFates.map((fate, i) => `${format(values[i] ?? 0)} ${fate.short}`);
     return [`${treatment}: ${parts.join(', ')}.`];
   });

@@ -4,7 +4,13 @@ import { type Box, thumb, type } from './frame';
 import { textWidth } from './text';
 
 export type PlacedPlot = { readonly plot: MapPlot; readonly box: Box };
-export type BedLabel = { readonly text: string; readonly x: number; readonly y: number };
+type BedLabel = {
+  readonly text: string;
+  readonly x: number;
+  readonly y: number;
+  /** Centred on x, not begun there. */
+  readonly middle?: boolean;
+};
 
 export type BedLayout = {
   readonly kind: 'to-scale' | 'schematic';
@@ -15,6 +21,8 @@ export type BedLayout = {
   /** Only of a map to scale: pixels in a metre, and whether north points to the right. */
   readonly perMetre?: number;
   readonly turned?: boolean;
+  /** True of a grid of rows and columns. */
+  readonly grid?: boolean;
 };
 
 const edge = 10;
@@ -116,22 +124,59 @@ const natural = (a: string, b: string): number => a.localeCompare(b, 'en', { num
 
 type Shelf = { readonly label: string | undefined; readonly plots: readonly MapPlot[] };
 
-/** Rows of the sheet, else its blocks, else all plots in one. */
-function shelvesOf(plots: readonly MapPlot[]): readonly Shelf[] {
-  const byRow = plots.every((p) => p.source.row !== undefined && p.source.column !== undefined);
-  const keyOf = (plot: MapPlot): string | undefined => (byRow ? plot.source.row : plot.block);
-  const keys = [...new Set(plots.map(keyOf))];
-  if (byRow) keys.sort((a, b) => natural(a ?? '', b ?? ''));
-  return keys.map((key) => {
-    const own = plots.filter((plot) => keyOf(plot) === key);
-    if (byRow) own.sort((a, b) => natural(a.source.column ?? '', b.source.column ?? ''));
-    const label = key === undefined ? undefined : byRow ? `row ${key}` : blockText(key);
-    return { label, plots: own };
+/** The blocks of the sheet, else all plots in one. */
+const shelvesOf = (plots: readonly MapPlot[]): readonly Shelf[] =>
+  [...new Set(plots.map((plot) => plot.block))].map((block) => ({
+    label: block === undefined ? undefined : blockText(block),
+    plots: plots.filter((plot) => plot.block === block),
+  }));
+
+const height = 64;
+
+/** Rows and columns as the sheet names them; undefined where a plot lacks either or two share one. */
+function gridOf(plots: readonly MapPlot[], width: number, top: number): BedLayout | undefined {
+  const cells = plots.map(({ source }) => ({ row: source.row, column: source.column }));
+  if (cells.length === 0 || cells.some((c) => c.row === undefined || c.column === undefined)) {
+    return undefined;
+  }
+  if (new Set(cells.map((c) => JSON.stringify(c))).size < cells.length) return undefined;
+  const named = (key: 'row' | 'column'): string[] =>
+    [...new Set(cells.map((c) => c[key] ?? ''))].sort(natural);
+  const rows = named('row');
+  const columns = named('column');
+  const margin = Math.max(...rows.map((row) => textWidth(row, type.tick))) + 8;
+  const cell = Math.min((width - 2 * edge - margin - 8) / columns.length, 120);
+  const left = edge + margin;
+  const y = top + labelRoom;
+  const bed = { x: left, y, width: columns.length * cell + 8, height: rows.length * height + 8 };
+  const placed = plots.map((plot, i): PlacedPlot => {
+    const x = left + 6 + columns.indexOf(cells[i]?.column ?? '') * cell;
+    const plotY = y + 6 + rows.indexOf(cells[i]?.row ?? '') * height;
+    return { plot, box: { x, y: plotY, width: cell - 4, height: height - 4 } };
   });
+  const labels = [
+    ...columns.map((text, i) => ({
+      text,
+      x: left + 4 + (i + 0.5) * cell,
+      y: top + labelRoom / 2,
+      middle: true,
+    })),
+    ...rows.map((text, i) => ({ text, x: edge, y: y + 4 + (i + 0.5) * height })),
+  ];
+  return {
+    kind: 'schematic',
+    plots: placed,
+    beds: [bed],
+    labels,
+    bottom: bed.y + bed.height,
+    grid: true,
+  };
 }
 
-/** A grid in the order of the sheet: one shelf a row or block, broken where it is too long. */
+/** Plots in the order of the sheet, one shelf a block, broken where it is too long. */
 function schematic(plots: readonly MapPlot[], width: number, top: number): BedLayout {
+  const grid = gridOf(plots, width, top);
+  if (grid) return grid;
   const room = width - 2 * edge;
   const codeRoom = Math.max(...plots.map((p) => textWidth(p.code, type.tick)), 0) + 34;
   const least = Math.min(Math.max(62, codeRoom), room);
@@ -141,7 +186,6 @@ function schematic(plots: readonly MapPlot[], width: number, top: number): BedLa
   // Even rows look like a bed: twelve plots in rows of six, not of ten and two.
   const even = Math.ceil(most / Math.ceil(most / columns));
   const cell = Math.min((room - 8) / even, 120);
-  const height = 64;
   let y = top;
   const placed: PlacedPlot[] = [];
   const beds: Box[] = [];

@@ -3,14 +3,13 @@ import type { Outcome } from '@fairbed/verdict';
 import { type ReactElement, useId } from 'react';
 import { textBlock } from './axis';
 import { type BedLayout, bedLayout, type PlacedPlot, scaleBar } from './bed-layout';
-import { bedTitle, describeBed, mapFormat, type MapPlot, mapPlots, plotText } from './bed-plots';
+import { bedTitle, describeBed, type MapPlot, mapFormat, mapPlots, plotText } from './bed-plots';
 import type { NumberFormat } from './format';
 import {
   type Box,
   type ChartProps,
   Frame,
   lightOf,
-  lineHeight,
   type Pick,
   Pickable,
   round,
@@ -19,34 +18,26 @@ import {
   thumb,
   type,
 } from './frame';
-import { styleOf, type TreatmentStyles, treatmentStyles } from './marks';
+import type { TreatmentStyles } from './marks';
+import { PlotContent } from './plot-content';
 import { textWidth } from './text';
 import { tone } from './theme';
-import { TreatmentMark } from './treatment-mark';
 
 export type BedMapProps = ChartProps & {
   readonly trial: Trial;
   /** Whose values stand in the plots. */
   readonly outcome?: Outcome | undefined;
-  readonly styles?: TreatmentStyles | undefined;
   /** Before the reveal: codes only, one neutral colour, no treatment anywhere. */
   readonly codesOnly?: boolean | undefined;
 };
 
 /** The beds to scale with every plot in its place, or a schematic grid where places are unknown. */
 export function BedMap(props: BedMapProps): ReactElement {
-  const { trial, outcome, codesOnly = false, lit, onPick } = props;
+  const { trial, outcome, styles, codesOnly = false, lit, onPick } = props;
   const width = Math.max(smallestWidth, props.width);
   const id = useId();
   const plots = mapPlots(trial, outcome, codesOnly);
   const format = mapFormat(plots);
-  const control = trial.treatments.find((t) => t.id === trial.control)?.name ?? null;
-  const styles =
-    props.styles ??
-    treatmentStyles(
-      trial.treatments.map((t) => t.name),
-      control,
-    );
   const title = bedTitle(outcome);
   const heading = textBlock(title, width - 20);
   const layout = bedLayout(trial, plots, { width, top: heading.height + 10 });
@@ -66,7 +57,15 @@ export function BedMap(props: BedMapProps): ReactElement {
         <rect key={i} {...rounded(bed)} rx={4} fill={tone('soil')} stroke={tone('soil-edge')} />
       ))}
       {layout.labels.map((label, i) => (
-        <TextLines key={i} lines={[label.text]} x={label.x} y={label.y} size={type.tick} soft />
+        <TextLines
+          key={i}
+          lines={[label.text]}
+          x={round(label.x)}
+          y={round(label.y)}
+          size={type.tick}
+          anchor={label.middle ? 'middle' : 'start'}
+          soft
+        />
       ))}
       {layout.plots.map((placed) => (
         <PlotBox key={placed.plot.id} {...{ placed, styles, format, largest, id, lit, onPick }} />
@@ -84,7 +83,9 @@ export function BedMap(props: BedMapProps): ReactElement {
 }
 
 function footText(layout: BedLayout, plots: readonly MapPlot[]): string {
-  const scale = layout.kind === 'schematic' ? ['Not to scale: the sheet gave no places.'] : [];
+  const grid = layout.grid ? ' Rows run down, columns across.' : '';
+  const scale =
+    layout.kind === 'schematic' ? [`Not to scale: the sheet gave no places.${grid}`] : [];
   const lost = plots.some((plot) => plot.lost) ? ['Hatched: lost.'] : [];
   const bar = plots.some((plot) => plot.value !== undefined)
     ? ['The bar in a plot is as long as its value.']
@@ -114,7 +115,7 @@ function PlotBox(props: PlotBoxProps): ReactElement {
   const { placed, styles, format, largest, id, lit, onPick } = props;
   const { plot, box } = placed;
   const own: Pick = {
-    plot: plot.id,
+    plot: plot.key,
     ...(plot.treatment === undefined ? {} : { treatment: plot.treatment }),
   };
   const light = lightOf(own, lit);
@@ -128,83 +129,24 @@ function PlotBox(props: PlotBoxProps): ReactElement {
     height: high,
   };
   return (
-    <Pickable pick={own} label={plotText(plot, format)} hit={rounded(hit)} {...{ lit, onPick }}>
-      <rect
-        {...rounded(inset)}
-        rx={3}
-        fill={tone('plot')}
-        stroke={tone(light === 'lit' ? 'ink' : 'soil-edge')}
-        strokeWidth={light === 'lit' ? 3 : 1}
-      />
+    <Pickable
+      pick={own}
+      label={plotText(plot, format)}
+      hit={rounded(hit)}
+      ground={
+        <rect
+          {...rounded(inset)}
+          rx={3}
+          fill={tone('plot')}
+          stroke={tone(light === 'lit' ? 'ink' : 'soil-edge')}
+          strokeWidth={light === 'lit' ? 3 : 1}
+        />
+      }
+      {...{ lit, onPick }}
+    >
       {plot.lost ? <rect {...rounded(inset)} rx={3} fill={`url(#${id}hatch)`} /> : null}
       <PlotContent {...{ plot, styles, format, largest }} box={inset} />
     </Pickable>
-  );
-}
-
-/** Mark, code, bar and number: as much of it as the plot has room for, the number before the code. */
-function PlotContent(props: {
-  readonly plot: MapPlot;
-  readonly styles: TreatmentStyles;
-  readonly format: NumberFormat;
-  readonly largest: number | undefined;
-  readonly box: Box;
-}): ReactElement {
-  const { plot, styles, format, largest, box } = props;
-  const { treatment, value } = plot;
-  const number = value === undefined ? (plot.lost ? 'lost' : '') : format(value);
-  const markRoom = treatment === undefined ? 0 : 20;
-  const codeWide = textWidth(plot.code, type.tick);
-  const middle = box.x + box.width / 2;
-  const line = lineHeight(type.tick);
-  const beside = markRoom + codeWide <= box.width - 8;
-  const own = !beside && codeWide <= box.width - 4 && box.height >= 3 * line + 12;
-  const top = box.y + (box.height < 50 ? 11 : 14);
-  const headWide = beside ? markRoom + codeWide : markRoom - 6;
-  const start = middle - headWide / 2;
-  const two = box.height >= 36;
-  const numberY = two ? box.y + box.height - (box.height < 50 ? 10 : 13) : top;
-  const numberX = two ? middle : box.x + box.width - 4 - textWidth(number, type.label) / 2;
-  const barRoom = box.height >= (own ? 74 : 54) && value !== undefined && largest !== undefined;
-  const barY = round(numberY - 17);
-  const barWide = round(box.width - 14);
-  return (
-    <>
-      {treatment === undefined ? null : (
-        <TreatmentMark
-          treatment={styleOf(styles, treatment)}
-          x={round(two ? start + 7 : box.x + 12)}
-          y={round(top)}
-          size={13}
-        />
-      )}
-      {two && beside ? (
-        <TextLines lines={[plot.code]} x={round(start + markRoom)} y={top} size={type.tick} soft />
-      ) : null}
-      {own ? (
-        <TextLines
-          lines={[plot.code]}
-          x={middle}
-          y={top + line}
-          size={type.tick}
-          anchor="middle"
-          soft
-        />
-      ) : null}
-      {barRoom ? (
-        <>
-          <rect x={round(box.x + 7)} y={barY} width={barWide} height={5} fill={tone('line')} />
-          <rect
-            x={round(box.x + 7)}
-            y={barY}
-            width={largest > 0 ? round((barWide * value) / largest) : 0}
-            height={5}
-            fill={tone('soil-edge')}
-          />
-        </>
-      ) : null}
-      <TextLines lines={[number]} x={round(numberX)} y={round(numberY)} anchor="middle" bold />
-    </>
   );
 }
 

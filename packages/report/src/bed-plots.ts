@@ -5,6 +5,8 @@ import { fixedNumber, type NumberFormat, numberFormat, unitWords, withUnit } fro
 /** A plot as the map shows it. */
 export type MapPlot = {
   readonly id: string;
+  /** What the judgement calls this plot (its id or its code): what is picked and lit. */
+  readonly key: string;
   readonly code: string;
   /** Name of the treatment, undefined where only codes may be shown. */
   readonly treatment: string | undefined;
@@ -24,13 +26,15 @@ export function mapPlots(
   const blocks = new Map(trial.blocks.map((b) => [b.id, b.name]));
   const values = new Map(outcome?.plots.map((p) => [p.plot, p.value]));
   return trial.plots.map((plot) => {
-    const byCode = plot.code === undefined ? undefined : values.get(plot.code);
+    const { id, code } = plot;
+    const key = !values.has(id) && code !== undefined && values.has(code) ? code : id;
     return {
-      id: plot.id,
-      code: plot.code ?? plot.id,
+      id,
+      key,
+      code: code ?? id,
       treatment: codesOnly ? undefined : (treatments.get(plot.treatment) ?? plot.treatment),
       block: plot.block === undefined ? undefined : (blocks.get(plot.block) ?? plot.block),
-      value: values.get(plot.id) ?? byCode ?? undefined,
+      value: values.get(key) ?? undefined,
       lost: plot.lost !== undefined,
       source: plot,
     };

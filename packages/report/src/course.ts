@@ -3,7 +3,7 @@ import type { Judgement } from '@fairbed/verdict';
 export type Progress = NonNullable<Judgement['progress']>;
 export type PlotCourse = Progress['plots'][number];
 
-export type MeanPoint = { readonly day: number; readonly value: number; readonly plots: number };
+type MeanPoint = { readonly day: number; readonly value: number; readonly plots: number };
 export type MeanCourse = { readonly treatment: string; readonly points: readonly MeanPoint[] };
 
 /**

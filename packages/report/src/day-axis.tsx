@@ -13,17 +13,13 @@ export type DayScale = {
   readonly dated: boolean;
 };
 
-/** Days to pixels between two edges; a single day stands in the middle. */
+/** Days to pixels between two edges; a single day stands near the right end. */
 export function dayScale(rounds: readonly RoundDay[], left: number, right: number): DayScale {
   const first = rounds[0]?.day ?? 0;
   const last = rounds.at(-1)?.day ?? first;
   const dated = rounds.length > 0 && rounds.every((r) => r.date !== undefined);
   const at = (day: number): number =>
-    round(
-      first === last
-        ? (left + right) / 2
-        : left + ((day - first) / (last - first)) * (right - left),
-    );
+    round(first === last ? right - 24 : left + ((day - first) / (last - first)) * (right - left));
   return { at, left, right, rounds, dated };
 }
 

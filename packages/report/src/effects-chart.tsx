@@ -1,6 +1,6 @@
 import type { ControlComparison, Outcome } from '@fairbed/verdict';
 import type { ReactElement } from 'react';
-import { BottomAxis, textBlock, type ValueScale, valueScale } from './axis';
+import { BottomAxis, lanePath, textBlock, type ValueScale, valueScale } from './axis';
 import { describeEffects, effectFigure, effectFormat, effectsTitle, worthOf } from './effects-text';
 import {
   type ChartProps,
@@ -8,11 +8,12 @@ import {
   lightOf,
   lineHeight,
   Pickable,
+  round,
   smallestWidth,
   TextLines,
   type,
 } from './frame';
-import { styleOf, type TreatmentStyles, treatmentStyles } from './marks';
+import { styleOf, type TreatmentStyles } from './marks';
 import { RowLabel } from './row-label';
 import { type ChartRow, type RowLayout, rowLayout } from './row-layout';
 import { textWidth } from './text';
@@ -24,8 +25,6 @@ export type EffectsChartProps = ChartProps & {
   readonly control: string | null;
   /** Smallest difference worth having, percent of the control's mean; drawn where given. */
   readonly worthHavingPercent?: number | undefined;
-  /** Colours and shapes of the whole trial; made from the outcome's treatments without it. */
-  readonly styles?: TreatmentStyles | undefined;
 };
 
 /**
@@ -33,17 +32,11 @@ export type EffectsChartProps = ChartProps & {
  * error, thin the simultaneous 95 % interval. Draws a sentence where nothing was compared.
  */
 export function EffectsChart(props: EffectsChartProps): ReactElement {
-  const { outcome, control, lit, onPick } = props;
+  const { outcome, control, styles, lit, onPick } = props;
   const width = Math.max(smallestWidth, props.width);
   const compared = outcome.versusControl ?? [];
   const description = describeEffects(outcome, control, props.worthHavingPercent);
   const title = effectsTitle(outcome, control);
-  const styles =
-    props.styles ??
-    treatmentStyles(
-      outcome.treatments.map((t) => t.name),
-      control,
-    );
   if (compared.length === 0) {
     const block = textBlock(description, width - 20);
     return (
@@ -61,8 +54,8 @@ export function EffectsChart(props: EffectsChartProps): ReactElement {
   return (
     <Frame {...{ title, description, width, onPick }} height={bottom + 48}>
       <TextLines lines={head.title.lines} x={10} y={14} bold />
-      <BottomAxis scale={scale} top={head.height} bottom={bottom} />
-      <Zone {...{ scale, head, bottom, rows, control }} />
+      <BottomAxis {...{ scale, bottom, width }} lanes={rows.lanes} />
+      <Zone {...{ scale, head, rows, control }} />
       {rows.rows.map((row, i) => {
         const comparison = compared[i];
         if (!comparison) return null;
@@ -117,12 +110,14 @@ function effectScale(
     difference === null || se === null ? [] : [difference - se, difference + se],
   );
   const all = [...values.filter((v) => v !== null), ...ends, 0, worth ?? 0];
-  return valueScale(all, { from: rows.left, to: rows.right, roomPerTick: 64 });
+  // No difference anywhere: zero in the middle, so that both directions have a side.
+  const spreadOut = all.some((v) => v !== 0) ? all : [-1, 1];
+  return valueScale(spreadOut, { from: rows.left, to: rows.right, roomPerTick: 48, across: true });
 }
 
 /** Keeps a label of a given width inside the strip, as near to its line as it goes. */
 function placed(x: number, wide: number, rows: RowLayout): number {
-  return Math.min(Math.max(x, rows.left - 4 + wide / 2), rows.right + 4 - wide / 2);
+  return Math.min(Math.max(x, rows.left - 10 + wide / 2), rows.right + 10 - wide / 2);
 }
 
 const halo = { paintOrder: 'stroke', strokeWidth: 5, strokeLinejoin: 'round' } as const;
@@ -132,31 +127,32 @@ function Zone(props: {
   readonly scale: ValueScale;
   readonly head: Head;
   readonly rows: RowLayout;
-  readonly bottom: number;
   readonly control: string | null;
 }): ReactElement {
-  const { scale, head, rows, bottom, control } = props;
+  const { scale, head, rows, control } = props;
   const zero = scale.at(0);
   const zeroText = `same as ${control ?? 'the control'}`;
   const x = head.worth === undefined ? 0 : scale.at(head.worth);
   const worthWide = Math.max(0, ...head.worthLines.map((line) => textWidth(line, type.tick)));
+  const worthExtra = (head.worthLines.length - 1) * lineHeight(type.tick);
+  const firstTop = round(rows.stacked ? head.zeroY + 13 : head.height);
   const end = (head.worth ?? 0) < 0 ? scale.at(scale.low) : scale.at(scale.high);
   return (
     <g aria-hidden="true">
       {head.worth === undefined ? null : (
         <>
-          <rect
-            x={Math.min(x, end)}
-            y={head.height}
-            width={Math.abs(end - x)}
-            height={bottom - head.height}
-            fill={tone('worth')}
-          />
-          <line
-            x1={x}
-            x2={x}
-            y1={head.worthY + 8}
-            y2={bottom}
+          {rows.lanes.map((lane) => (
+            <rect
+              key={lane.top}
+              x={round(Math.min(x, end))}
+              y={round(lane.top)}
+              width={round(Math.abs(end - x))}
+              height={round(lane.bottom - lane.top)}
+              fill={tone('worth')}
+            />
+          ))}
+          <path
+            d={`M${x} ${head.worthY + 8 + worthExtra}V${firstTop}${lanePath(x, rows.lanes)}`}
             stroke={tone('worth-edge')}
             strokeWidth={1.5}
             strokeDasharray="6 4"
@@ -172,7 +168,10 @@ function Zone(props: {
           </g>
         </>
       )}
-      <line x1={zero} x2={zero} y1={head.zeroY + 8} y2={bottom} stroke={tone('ink')} />
+      <path
+        d={`M${zero} ${head.zeroY + 8}V${firstTop}${lanePath(zero, rows.lanes)}`}
+        stroke={tone('ink')}
+      />
       <g stroke={tone('paper')} {...halo}>
         <TextLines
           lines={[zeroText]}

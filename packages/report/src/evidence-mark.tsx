@@ -11,7 +11,7 @@ export type EvidenceMarkProps = {
 };
 
 /** Share of the leaf that is filled, by grade. */
-export const evidenceFill: Readonly<Record<EvidenceGrade, number>> = {
+const evidenceFill: Readonly<Record<EvidenceGrade, number>> = {
   'no answer': 0,
   'a hint': 1 / 3,
   fair: 2 / 3,

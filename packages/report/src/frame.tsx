@@ -1,4 +1,5 @@
 import { type KeyboardEvent, type ReactElement, type ReactNode, useId } from 'react';
+import type { TreatmentStyles } from './marks';
 import { fontStack, tone } from './theme';
 
 /** What is picked: a treatment, a plot, or nothing. Treatments by the name the judgement uses. */
@@ -9,6 +10,8 @@ export type OnPick = (pick: Pick | undefined) => void;
 export type ChartProps = {
   /** Pixels; less than 320 is drawn as 320. */
   readonly width: number;
+  /** Colours and shapes of the whole trial, so that every chart shows the same. */
+  readonly styles: TreatmentStyles;
   readonly lit?: Pick | undefined;
   /** Without it the chart is a still picture with a text alternative. */
   readonly onPick?: OnPick | undefined;
@@ -69,7 +72,7 @@ export function lightOf(own: Pick, lit: Pick | undefined): 'lit' | 'dimmed' | 'p
 }
 
 /** Dimmed things stay visible. */
-export const dimmed = 0.35;
+const dimmed = 0.4;
 
 export type PickableProps = {
   readonly pick: Pick;
@@ -79,6 +82,8 @@ export type PickableProps = {
   readonly onPick: OnPick | undefined;
   /** Where a finger or pointer may hit, pixels. */
   readonly hit: Box;
+  /** Drawn under the rest and never dimmed. */
+  readonly ground?: ReactNode;
   readonly children?: ReactNode;
 };
 
@@ -90,10 +95,18 @@ export type Box = {
 };
 
 /** Part of a chart that can be picked by pointer or key; a plain group in a still picture. */
-export function Pickable({ pick, label, lit, onPick, hit, children }: PickableProps) {
+export function Pickable({ pick, label, lit, onPick, hit, ground, children }: PickableProps) {
   const light = lightOf(pick, lit);
   const opacity = light === 'dimmed' ? dimmed : 1;
-  if (!onPick) return <g opacity={opacity === 1 ? undefined : opacity}>{children}</g>;
+  const drawn = (
+    <>
+      {ground}
+      <g opacity={opacity === 1 ? undefined : opacity} aria-hidden={onPick ? true : undefined}>
+        {children}
+      </g>
+    </>
+  );
+  if (!onPick) return drawn;
   // Picking what is lit already clears it, so that one thumb can undo.
   const choose = (): void => onPick(light === 'lit' ? undefined : pick);
   const press = (event: KeyboardEvent): void => {
@@ -111,9 +124,7 @@ export function Pickable({ pick, label, lit, onPick, hit, children }: PickablePr
       onKeyDown={press}
       style={{ cursor: 'pointer' }}
     >
-      <g opacity={opacity === 1 ? undefined : opacity} aria-hidden="true">
-        {children}
-      </g>
+      {drawn}
       <rect {...hit} fill="transparent" />
     </g>
   );

@@ -2,8 +2,16 @@ import type { Outcome, TreatmentMean } from '@fairbed/verdict';
 import type { ReactElement } from 'react';
 import { BottomAxis, textBlock, type ValueScale, valueScale } from './axis';
 import type { NumberFormat } from './format';
-import { type ChartProps, Frame, lightOf, Pickable, smallestWidth, TextLines } from './frame';
-import { styleOf, type TreatmentStyle, type TreatmentStyles, treatmentStyles } from './marks';
+import {
+  type ChartProps,
+  Frame,
+  lightOf,
+  Pickable,
+  round,
+  smallestWidth,
+  TextLines,
+} from './frame';
+import { styleOf, type TreatmentStyle } from './marks';
 import {
   describePlotValues,
   meanFigure,
@@ -19,18 +27,14 @@ import { TreatmentMark } from './treatment-mark';
 
 export type PlotValuesChartProps = ChartProps & {
   readonly outcome: Outcome;
-  readonly control: string | null;
-  readonly styles?: TreatmentStyles | undefined;
 };
 
 /** Every plot's value by treatment, with the mean and its 95 % interval where there is one. */
 export function PlotValuesChart(props: PlotValuesChartProps): ReactElement {
-  const { outcome, control, lit, onPick } = props;
+  const { outcome, styles, lit, onPick } = props;
   const width = Math.max(smallestWidth, props.width);
   const format = outcomeFormat(outcome);
   const title = plotValuesTitle(outcome);
-  const names = outcome.treatments.map((t) => t.name);
-  const styles = props.styles ?? treatmentStyles(names, control);
   const block = textBlock(title, width - 20);
   const entries = outcome.treatments.map((t) => ({ name: t.name, figure: meanFigure(t, format) }));
   const rows = rowLayout(entries, width, block.height + 12);
@@ -43,7 +47,7 @@ export function PlotValuesChart(props: PlotValuesChartProps): ReactElement {
       height={bottom + 28}
     >
       <TextLines lines={block.lines} x={10} y={14} bold />
-      <BottomAxis scale={scale} top={block.height + 12} bottom={bottom} />
+      <BottomAxis {...{ scale, bottom, width }} lanes={rows.lanes} />
       {rows.rows.map((row, i) => {
         const mean = outcome.treatments[i];
         if (!mean) return null;
@@ -66,7 +70,7 @@ function outcomeScale(outcome: Outcome, rows: RowLayout): ValueScale {
     ...outcome.plots.map((p) => p.value),
     ...outcome.treatments.flatMap((t) => [t.low, t.high]),
   ].filter((v) => v !== null);
-  return valueScale(all, { from: rows.left, to: rows.right, roomPerTick: 64 });
+  return valueScale(all, { from: rows.left, to: rows.right, roomPerTick: 48, across: true });
 }
 
 type ValueRowProps = {
@@ -85,6 +89,7 @@ type ValueRowProps = {
 function ValueRow(props: ValueRowProps): ReactElement {
   const { row, rows, mean, plots, style, scale, width, format, lit, onPick } = props;
   const own = { treatment: row.name };
+  const single = plots.length === 1;
   const xs = plots.map((p) => scale.at(p.value));
   const beside = { x: 0, y: row.top, width: rows.left - 8, height: row.height };
   const whole = { x: 0, y: row.top, width, height: row.height };
@@ -98,7 +103,7 @@ function ValueRow(props: ValueRowProps): ReactElement {
         {...{ lit, onPick }}
       >
         <RowLabel {...{ row, width }} treatment={style} bold={lightOf(own, lit) === 'lit'} />
-        <MeanBar {...{ mean, scale, style }} y={row.stripY} />
+        <MeanBar {...{ mean, scale, style }} y={round(row.stripY - (single ? 0 : 6))} />
       </Pickable>
       {plots.map((plot, i) => (
         <Pickable
@@ -110,12 +115,12 @@ function ValueRow(props: ValueRowProps): ReactElement {
         >
           <circle
             cx={xs[i]}
-            cy={row.stripY + laneOf(xs, i) * 7}
-            r={4.5}
-            fill={tone('paper')}
+            cy={round(row.stripY + (single ? 0 : 7 + laneOf(xs, i) * 5))}
+            r={single ? 10 : 4.5}
+            fill={single ? 'none' : tone('paper')}
             fillOpacity={0.85}
             stroke={style.line}
-            strokeWidth={lit?.plot === plot.plot ? 4 : 2}
+            strokeWidth={lit?.plot === plot.plot ? 4 : single ? 0 : 2}
           />
         </Pickable>
       ))}
@@ -139,11 +144,11 @@ function hitOf(
   return { x: left, y: row.stripY - height / 2, width: Math.max(right - left, 2), height };
 }
 
-/** Dots that would cover each other step aside: 0, up, down, 0 ... along a run of close ones. */
+/** Dots that would cover each other step down and up again along a run of close ones. */
 function laneOf(xs: readonly number[], i: number): number {
   let start = i;
   while (start > 0 && (xs[start] ?? 0) - (xs[start - 1] ?? 0) < 9) start--;
-  return [0, -1, 1][(i - start) % 3] ?? 0;
+  return (i - start) % 2;
 }
 
 function MeanBar(props: {

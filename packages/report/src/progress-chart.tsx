@@ -23,7 +23,6 @@ import {
 import type { NumberFormat } from './format';
 import {
   type ChartProps,
-  dimmed,
   Frame,
   lightOf,
   lineHeight,
@@ -35,7 +34,7 @@ import {
   thumb,
   type,
 } from './frame';
-import { styleOf, type TreatmentStyles, treatmentStyles } from './marks';
+import { styleOf, type TreatmentStyles } from './marks';
 import { describeProgress, endedText, progressFormat, progressTitle } from './progress-text';
 import { spread, textWidth, wrapText } from './text';
 import { tone } from './theme';
@@ -43,21 +42,17 @@ import { TreatmentMark } from './treatment-mark';
 
 export type ProgressChartProps = ChartProps & {
   readonly progress: Progress;
-  readonly control: string | null;
   /** Storms, sprays: flags on the axis, days after the first round. */
   readonly events?: readonly ChartEvent[] | undefined;
-  readonly styles?: TreatmentStyles | undefined;
 };
 
 const markRoom = 24;
 
 /** Disease over time: every plot a thin line, the mean of each treatment a thick one with marks. */
 export function ProgressChart(props: ProgressChartProps): ReactElement {
-  const { progress, control, events = [], lit, onPick } = props;
+  const { progress, styles, events = [], lit, onPick } = props;
   const sheet = sheetOf(props);
   const { width, scale, days, top, bottom, courses, labels } = sheet;
-  const names = courses.map((c) => c.treatment);
-  const styles = props.styles ?? treatmentStyles(names, control);
   const format = progressFormat(progress);
   const flags = placeEvents(events, days, { left: 10, right: width - 10 });
   const title = progressTitle(progress);
@@ -87,6 +82,7 @@ export function ProgressChart(props: ProgressChartProps): ReactElement {
           />
         );
       })}
+      <PlotEnds {...{ progress, scale, days, lit }} />
       <EventFlags events={flags} axisY={bottom} y={axisEnd + 20} />
       {note ? <TextLines lines={note.lines} x={10} y={flagsEnd + 8} size={type.tick} soft /> : null}
       <g aria-hidden="true">
@@ -110,9 +106,10 @@ type Sheet = {
 /** Measures the sheet: labels at the right end as wide as they need, the lines in what is left. */
 function sheetOf({ progress, onPick, ...props }: ProgressChartProps): Sheet {
   const width = Math.max(smallestWidth, props.width);
-  const courses = meanCourses(progress.plots);
+  const place = (course: MeanCourse): number => styleOf(props.styles, course.treatment).index;
+  const courses = [...meanCourses(progress.plots)].sort((a, b) => place(a) - place(b));
   const widest = Math.max(0, ...courses.map((c) => textWidth(c.treatment, type.label)));
-  const labelRoom = Math.min(widest, width * (width < 620 ? 0.3 : 0.26)) + 1;
+  const labelRoom = Math.min(widest, width * (width < 620 ? 0.28 : 0.26)) + 1;
   const texts = courses.map((c) => wrapText(c.treatment, labelRoom, type.label));
   const least = onPick ? thumb : 0;
   const heights = texts.map((t) => Math.max(least, t.length * lineHeight(type.label) + 4));
@@ -122,7 +119,7 @@ function sheetOf({ progress, onPick, ...props }: ProgressChartProps): Sheet {
   const values = progress.plots.flatMap((plot) => plot.points.map((point) => point.value));
   const scale = valueScale([0, ...values], { from: bottom, to: top, roomPerTick: 46 });
   const rounds = roundDays(progress.plots.flatMap((plot) => plot.points));
-  const right = width - 10 - labelRoom - markRoom - 16;
+  const right = width - 10 - labelRoom - markRoom - 12;
   const days = dayScale(rounds, axisRoom(scale) + 8, right);
   const wanted = courses.map((course, i) => ({
     at: scale.at(course.points.at(-1)?.value ?? 0),
@@ -153,15 +150,10 @@ function PlotLines(props: {
   readonly onPick: OnPick | undefined;
 }): ReactElement {
   const { progress, styles, scale, days, lit, onPick } = props;
-  const ended = new Set(endedPlots(progress.plots));
   return (
     <g aria-hidden="true" fill="none">
       {progress.plots.map((plot) => (
-        <PlotLine
-          key={plot.plot}
-          {...{ plot, styles, scale, days, lit, onPick }}
-          ends={ended.has(plot)}
-        />
+        <PlotLine key={plot.plot} {...{ plot, styles, scale, days, lit, onPick }} />
       ))}
     </g>
   );
@@ -174,17 +166,14 @@ function PlotLine(props: {
   readonly days: DayScale;
   readonly lit: ChartProps['lit'];
   readonly onPick: OnPick | undefined;
-  readonly ends: boolean;
 }): ReactElement | null {
-  const { plot, styles, scale, days, lit, onPick, ends } = props;
+  const { plot, styles, scale, days, lit, onPick } = props;
   const last = plot.points.at(-1);
   if (!last) return null;
   const own = { treatment: plot.treatment, plot: plot.plot };
   const light = lightOf(own, lit);
   const chosen = light === 'lit' && lit?.plot === plot.plot;
   const d = pathOf(plot.points, days, scale);
-  const x = days.at(last.day);
-  const y = scale.at(last.value);
   const pick = onPick ? { onClick: () => onPick(chosen ? undefined : own) } : {};
   return (
     <g {...pick}>
@@ -194,15 +183,41 @@ function PlotLine(props: {
         strokeWidth={chosen ? 3 : 1}
         opacity={chosen ? 1 : light === 'dimmed' ? 0.2 : 0.6}
       />
-      {ends ? (
-        <path
-          d={`M${round(x - 5)} ${round(y - 5)}l10 10m0-10l-10 10`}
-          stroke={tone('ink')}
-          strokeWidth={2}
-          opacity={light === 'dimmed' ? dimmed : 1}
+      {plot.points.length === 1 ? (
+        <circle
+          cx={days.at(last.day)}
+          cy={scale.at(last.value)}
+          r={3}
+          stroke={styleOf(styles, plot.treatment).line}
         />
       ) : null}
       {onPick ? <path d={d} stroke="transparent" strokeWidth={14} /> : null}
+    </g>
+  );
+}
+
+/** On top of all lines: a cross where a plot stops early, and the course of a plot that is lit. */
+function PlotEnds(props: {
+  readonly progress: Progress;
+  readonly scale: ValueScale;
+  readonly days: DayScale;
+  readonly lit: ChartProps['lit'];
+}): ReactElement {
+  const { progress, scale, days, lit } = props;
+  const chosen = progress.plots.find((plot) => plot.plot === lit?.plot);
+  const course = chosen && pathOf(chosen.points, days, scale);
+  const crosses = endedPlots(progress.plots).flatMap(({ points }) => {
+    const last = points.at(-1);
+    if (!last) return [];
+    const corner = `${round(days.at(last.day) - 6)} ${round(scale.at(last.value) - 6)}`;
+    return [`M${corner}l12 12m0-12l-12 12`];
+  });
+  const strokes = [course, ...crosses].filter((d) => d !== undefined).join('');
+  if (strokes === '') return <g />;
+  return (
+    <g aria-hidden="true" fill="none" strokeLinecap="round" pointerEvents="none">
+      <path d={strokes} stroke={tone('paper')} strokeWidth={5.5} />
+      <path d={strokes} stroke={tone('ink')} strokeWidth={2.2} />
     </g>
   );
 }
@@ -224,7 +239,7 @@ function Mean(props: {
   const style = styleOf(styles, course.treatment);
   const own = { treatment: course.treatment };
   const d = pathOf(course.points, days, scale);
-  const x = days.right + 22;
+  const x = days.right + 20;
   const textTop = label.y - ((label.lines.length - 1) * lineHeight(type.label)) / 2;
   return (
     <Pickable

@@ -1,3 +1,4 @@
+import type { Lane } from './axis';
 import { lineHeight, thumb, type } from './frame';
 import { textWidth, wrapText } from './text';
 
@@ -20,6 +21,8 @@ export type RowLayout = {
   readonly left: number;
   readonly right: number;
   readonly bottom: number;
+  /** Where grid lines may run: beside text, never through it. */
+  readonly lanes: readonly Lane[];
   /** True where name and figure stand above the strip (a phone), not beside it. */
   readonly stacked: boolean;
 };
@@ -28,6 +31,7 @@ const markRoom = 26;
 const stackedBelow = 620;
 const edge = 10;
 const gap = 16;
+const stripHalf = 15;
 
 /**
  * Places the rows of a chart that has one treatment a row: name, strip, figure. On a narrow sheet
@@ -61,15 +65,16 @@ function stackedRows(
       nameLines,
       figureLines,
       top: y,
-      height: Math.max(thumb, textHeight + 8 + 28),
+      height: Math.max(thumb, textHeight + 10 + 2 * stripHalf + 4),
       nameY,
       figureY: shares ? nameY : nameY + nameLines.length * line,
-      stripY: y + textHeight + 8 + 13,
+      stripY: y + textHeight + 10 + stripHalf,
     };
     y += row.height;
     return row;
   });
-  return { rows, left: edge + 4, right: width - edge - 4, bottom: y, stacked: true };
+  const lanes = rows.map(({ stripY }) => ({ top: stripY - stripHalf, bottom: stripY + stripHalf }));
+  return { rows, lanes, left: edge + 10, right: width - edge - 10, bottom: y, stacked: true };
 }
 
 function besideRows(
@@ -96,6 +101,7 @@ function besideRows(
   });
   return {
     rows,
+    lanes: [{ top, bottom: y + 6 }],
     left: edge + markRoom + nameRoom + gap + 4,
     right: width - edge - figureRoom - gap - 4,
     bottom: y,

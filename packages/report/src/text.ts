@@ -34,11 +34,15 @@ function breakWord(word: string, width: number, size: number): [string, string] 
   return [letters.slice(0, end).join(''), letters.slice(end).join('')];
 }
 
-/** Breaks a text at its ordinary spaces into lines no wider than `width`; nothing is cut off. */
+/**
+ * Breaks a text at its ordinary spaces into lines no wider than `width`; nothing is cut off. A
+ * number stays with its unit (`0.5 %`, `2 g`).
+ */
 export function wrapText(text: string, width: number, size: number): string[] {
   const lines: string[] = [];
   let line = '';
-  for (let word of text.split(' ')) {
+  const joined = text.replace(/(\d) (?=(?:%|[a-zA-Z]{1,2})(?: |$))/g, '$1\u00a0');
+  for (let word of joined.split(' ')) {
     const longer = line === '' ? word : `${line} ${word}`;
     if (textWidth(longer, size) <= width) {
       line = longer;
