@@ -36,3 +36,79 @@ export { normalCdf, normalDensity, normalQuantile, normalUpper } from './distrib
 export { rankSumCdf, signedRankCdf } from './distributions/rank-sums';
 export { tCdf, tQuantile, tTwoSided, tUpper } from './distributions/student';
 export { studentizedRangeQuantile, studentizedRangeUpper } from './distributions/studentized-range';
+export {
+  fitBetaBinomial,
+  type BetaBinomialFit,
+  type BetaBinomialInput,
+} from './mixed/beta-binomial';
+export {
+  fitBinomialMixed,
+  type BinomialMixedFit,
+  type BinomialMixedInput,
+  type Overdispersion,
+} from './mixed/binomial-mixed';
+export type { Coefficient, FittedGrouping } from './mixed/coefficients';
+export {
+  ModelError,
+  type FixedEffects,
+  type FixedFactor,
+  type MergedGrouping,
+  type RandomGrouping,
+} from './mixed/design';
+export type { FitHow, Penalised } from './mixed/engine';
+export {
+  leastSquaresGrades,
+  type GradeEstimate,
+  type LevelGrades,
+} from './mixed/grade-probabilities';
+export { plainLikelihoodRatio, type PlainLikelihoodRatio } from './mixed/likelihood-ratio';
+export {
+  fitOrdinalMixed,
+  type OrdinalMixedFit,
+  type OrdinalMixedInput,
+  type Threshold,
+} from './mixed/ordinal-mixed';
+export {
+  leastSquaresProbabilities,
+  probabilityContrasts,
+  type CountFit,
+  type LevelProbability,
+  type ProbabilityContrast,
+} from './mixed/probabilities';
+export { allPairs, versusControl } from './linear/compare';
+export type { Comparison, ControlComparisons, PairComparisons } from './linear/compare';
+export { contrast, contrastCovariance, slope } from './linear/contrast';
+export type { Estimate, Weights } from './linear/contrast';
+export { crossFactors } from './linear/design';
+export type { Covariate, Factor, Term } from './linear/design';
+export { abbottEfficacy, hendersonTilton } from './linear/efficacy';
+export type { Efficacy, EfficacyMissing } from './linear/efficacy';
+export { adjustedRow, fitLinear } from './linear/fit';
+export type { Aliased, AnovaRow, LinearFit } from './linear/fit';
+export { letters } from './linear/letters';
+export { leastSquaresMeans } from './linear/lsmeans';
+export type { LeastSquaresMean, LeastSquaresMeans } from './linear/lsmeans';
+export { logRatioInterval, ratioInterval } from './linear/ratio';
+export type { RatioInput, RatioInterval } from './linear/ratio';
+export { NOTHING } from './linear/spread';
+export type { Missing, Spread } from './linear/spread';
+export { friedman } from './ranks/friedman';
+export type { RankTest } from './ranks/friedman';
+export { kruskalWallis } from './ranks/kruskal-wallis';
+export { midRanks } from './ranks/ranks';
+export type { Ranks } from './ranks/ranks';
+export { kaplanMeier } from './survival/kaplan-meier';
+export type { Follow, KaplanMeier, MedianTime, SurvivalStep } from './survival/kaplan-meier';
+export { logRank } from './survival/log-rank';
+export type { LogRank } from './survival/log-rank';
+export { exactTest } from './exact/exact-test';
+export type {
+  ExactComparison,
+  ExactRefusal,
+  ExactTest,
+  ExactTestOptions,
+} from './exact/exact-test';
+export { countLayouts, smallestShare } from './exact/layout-set';
+export type { LayoutSet } from './exact/layout-set';
+export { pairInterval } from './exact/pair-interval';
+export type { PairInterval, PairReason, PairRequest } from './exact/pair-interval';
