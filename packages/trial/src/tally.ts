@@ -139,10 +139,21 @@ function codeScores(trial: Trial, timeline: Timeline, remarks: Remarks): Codes {
   const target = trial.diseases[0]?.id;
   const plant = new Int32Array(scores.length).fill(-1);
   const round = new Int32Array(scores.length);
+  // Rows of one plot or one round usually stand together: look up only where they change.
+  let plotId: string | undefined;
+  let roundId: string | undefined;
+  let p: number | undefined;
+  let r: number | undefined;
   for (let i = 0; i < scores.length; i++) {
     const score = scores[i] as Score;
-    const p = plotCode.get(score.plot);
-    const r = roundCode.get(score.round);
+    if (score.plot !== plotId) {
+      plotId = score.plot;
+      p = plotCode.get(plotId);
+    }
+    if (score.round !== roundId) {
+      roundId = score.round;
+      r = roundCode.get(roundId);
+    }
     if (p === undefined || r === undefined) continue;
     if (score.disease !== undefined && score.disease !== target) continue;
     if (score.plant !== undefined && guards.get(score.plot)?.has(score.plant) === true) continue;
@@ -207,32 +218,6 @@ function firstRowsOf(rows: Int32Array, codes: Codes): Int32Array {
   return first.slice(0, n + 1);
 }
 
-type Field = 'standing' | 'diseased' | 'stripped' | 'severity' | 'grade' | 'value' | 'baseline';
-
-/** One column: leaves are added up over the rows of an entry, other numbers averaged. */
-function column(
-  scores: Trial['scores'],
-  rows: Int32Array,
-  firstRow: Int32Array,
-  field: Field | ((score: Score) => number | undefined),
-  mean: boolean,
-): Float64Array {
-  const out = new Float64Array(firstRow.length - 1);
-  for (let e = 0; e < out.length; e++) {
-    let sum = 0;
-    let n = 0;
-    for (let j = firstRow[e] ?? 0; j < (firstRow[e + 1] ?? 0); j++) {
-      const score = scores[rows[j] ?? 0] as Score;
-      const value = typeof field === 'string' ? score[field] : field(score);
-      if (value === undefined) continue;
-      sum += value;
-      n++;
-    }
-    out[e] = n === 0 ? NaN : mean ? sum / n : sum;
-  }
-  return out;
-}
-
 /** Stripped leaves are diseased ones as far as `diseased` allows, unless the entry says how many. */
 const strippedDiseasedOf = (score: Score): number | undefined =>
   score.strippedDiseased ??
@@ -246,6 +231,66 @@ const lostOf = (score: Score): number | undefined => {
   for (const { leaves } of score.lost) sum += leaves;
   return sum;
 };
+
+const countFields = ['standing', 'diseased', 'stripped', 'strippedDiseased', 'lost'] as const;
+const meanFields = ['severity', 'grade', 'value', 'baseline'] as const;
+type Column = (typeof countFields)[number] | (typeof meanFields)[number];
+type Columns = Record<Column, Float64Array>;
+
+const emptyColumns = (length: number): Columns => {
+  const column = (): Float64Array => new Float64Array(length);
+  return {
+    standing: column(),
+    diseased: column(),
+    stripped: column(),
+    strippedDiseased: column(),
+    lost: column(),
+    severity: column(),
+    grade: column(),
+    value: column(),
+    baseline: column(),
+  };
+};
+
+/** The numbers of the scores in columns, in one walk with every field read by its own name. */
+function columnsOf(scores: Trial['scores']): Columns {
+  const columns = emptyColumns(scores.length);
+  for (let i = 0; i < scores.length; i++) {
+    const score = scores[i] as Score;
+    columns.standing[i] = score.standing ?? NaN;
+    columns.diseased[i] = score.diseased ?? NaN;
+    columns.stripped[i] = score.stripped ?? NaN;
+    columns.strippedDiseased[i] = strippedDiseasedOf(score) ?? NaN;
+    columns.lost[i] = lostOf(score) ?? NaN;
+    columns.severity[i] = score.severity ?? NaN;
+    columns.grade[i] = score.grade ?? NaN;
+    columns.value[i] = score.value ?? NaN;
+    columns.baseline[i] = score.baseline ?? NaN;
+  }
+  return columns;
+}
+
+/** One column by entry: leaves are added up over the rows of an entry, other numbers averaged. */
+function gather(
+  column: Float64Array,
+  rows: Int32Array,
+  firstRow: Int32Array,
+  mean: boolean,
+): Float64Array {
+  const out = new Float64Array(firstRow.length - 1);
+  for (let e = 0; e < out.length; e++) {
+    let sum = 0;
+    let n = 0;
+    for (let j = firstRow[e] ?? 0; j < (firstRow[e + 1] ?? 0); j++) {
+      const value = column[rows[j] ?? 0] ?? NaN;
+      if (Number.isNaN(value)) continue;
+      sum += value;
+      n++;
+    }
+    out[e] = n === 0 ? NaN : mean ? sum / n : sum;
+  }
+  return out;
+}
 
 function unitsOf(trial: Trial, codes: Codes): Float64Array {
   const listed = new Map<string, number>();
@@ -274,28 +319,24 @@ export function tabulate(trial: Trial): Tally {
   }
   const remarks = createRemarks();
   const codes = codeScores(trial, timeline, remarks);
-  const everyRow = Int32Array.from({ length: scores.length }, (_, i) => i);
+  const everyRow = new Int32Array(scores.length).map((_, i) => i);
   const byRound = countingSort(everyRow, codes.round, timeline.rounds.length);
   const rows = countingSort(byRound, codes.plant, codes.plantIds.length);
   const firstRow = firstRowsOf(rows, codes);
-  const take = (field: Field | ((score: Score) => number | undefined), mean: boolean) =>
-    column(scores, rows, firstRow, field, mean);
   const count = firstRow.length - 1;
-  const at = (code: Int32Array) =>
-    Int32Array.from({ length: count }, (_, e) => code[rows[firstRow[e] ?? 0] ?? 0] ?? 0);
+  const at = (code: Int32Array): Int32Array => {
+    const out = new Int32Array(count);
+    for (let e = 0; e < count; e++) out[e] = code[rows[firstRow[e] ?? 0] ?? 0] ?? 0;
+    return out;
+  };
+  const columns = columnsOf(scores);
+  for (const field of countFields) columns[field] = gather(columns[field], rows, firstRow, false);
+  for (const field of meanFields) columns[field] = gather(columns[field], rows, firstRow, true);
   const entries: Entries = {
+    ...columns,
     count,
     plant: at(codes.plant),
     round: at(codes.round),
-    standing: take('standing', false),
-    diseased: take('diseased', false),
-    stripped: take('stripped', false),
-    strippedDiseased: take(strippedDiseasedOf, false),
-    lost: take(lostOf, false),
-    severity: take('severity', true),
-    grade: take('grade', true),
-    value: take('value', true),
-    baseline: take('baseline', true),
     rows,
     firstRow,
   };
