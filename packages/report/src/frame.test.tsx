@@ -6,15 +6,20 @@ const hit = { x: 0, y: 0, width: 44, height: 44 };
 
 /** The button of a pickable as React would make it, its handlers callable. */
 function buttonOf(pick: Pick, lit: Pick | undefined, onPick: (pick: Pick | undefined) => void) {
-  const made: ReactElement = Pickable({ pick, label: 'one', lit, onPick, hit });
-  return made.props as {
-    onClick: () => void;
-    onKeyDown: (event: { key: string; preventDefault: () => void }) => void;
-    'aria-pressed': boolean;
-    tabIndex: number;
-    role: string;
-  };
+  const made = Pickable({ pick, label: 'one', lit, onPick, hit }) as Group;
+  const { onClick, children } = made.props;
+  return { onClick, ...children[1].props };
 }
+type Group = ReactElement<{
+  onClick: () => void;
+  children: [ReactElement, ReactElement<Button>];
+}>;
+type Button = {
+  onKeyDown: (event: { key: string; preventDefault: () => void }) => void;
+  'aria-pressed': boolean;
+  tabIndex: number;
+  role: string;
+};
 
 describe('Pickable', () => {
   it('picks by pointer, Enter and Space, and by no other key', () => {

@@ -72,7 +72,7 @@ export function lightOf(own: Pick, lit: Pick | undefined): 'lit' | 'dimmed' | 'p
 }
 
 /** Dimmed things stay visible. */
-const dimmed = 0.4;
+const dimmed = 0.5;
 
 export type PickableProps = {
   readonly pick: Pick;
@@ -114,18 +114,20 @@ export function Pickable({ pick, label, lit, onPick, hit, ground, children }: Pi
     event.preventDefault();
     choose();
   };
+  // The button is the target itself, beside what is drawn, not around it: its name is its label
+  // alone, and the mark of focus is as large as what a thumb may hit.
   return (
-    <g
-      role="button"
-      tabIndex={0}
-      aria-label={label}
-      aria-pressed={light === 'lit'}
-      onClick={choose}
-      onKeyDown={press}
-      style={{ cursor: 'pointer' }}
-    >
+    <g onClick={choose} style={{ cursor: 'pointer' }}>
       {drawn}
-      <rect {...hit} fill="transparent" />
+      <rect
+        role="button"
+        tabIndex={0}
+        aria-label={label}
+        aria-pressed={light === 'lit'}
+        onKeyDown={press}
+        {...hit}
+        fill="transparent"
+      />
     </g>
   );
 }
