@@ -1,0 +1,249 @@
+import type { LayoutScore } from './totals-fit';
+
+/**
+ * The plots seen through their blocks, once for all layouts: blocks do not move when labels do,
+ * so everything a layout needs is the block residuals and an orthonormal basis of the blocks.
+ */
+export type BlockFit = {
+  readonly n: number;
+  readonly present: Int32Array;
+  /** y minus its fit on the blocks (0 at lost plots). */
+  readonly residual: Float64Array;
+  /** n x rank, row after row (0 at lost plots). */
+  readonly basis: Float64Array;
+  readonly rank: number;
+  /** Residual sum of squares on the blocks alone. */
+  readonly ss: number;
+  /** Size of rounding noise in a sum of residuals. */
+  readonly noise: number;
+};
+
+const NOISE_PER_TERM = 8 * Number.EPSILON;
+
+const indicatorColumns = (
+  factors: readonly ArrayLike<number>[],
+  present: readonly number[],
+): Float64Array[] => {
+  const columns: Float64Array[] = [new Float64Array(present.length).fill(1)];
+  for (const factor of factors) {
+    const levels = new Map<number, Float64Array>();
+    present.forEach((p, i) => {
+      const column = levels.get(factor[p]) ?? new Float64Array(present.length);
+      column[i] = 1;
+      levels.set(factor[p], column);
+    });
+    columns.push(...levels.values());
+  }
+  return columns;
+};
+
+const removeProjection = (v: Float64Array, unit: Float64Array): void => {
+  let dot = 0;
+  for (let i = 0; i < v.length; i++) dot += v[i] * unit[i];
+  for (let i = 0; i < v.length; i++) v[i] -= dot * unit[i];
+};
+
+const norm = (v: Float64Array): number => Math.sqrt(v.reduce((s, x) => s + x * x, 0));
+
+/** Gram-Schmidt, each column cleaned twice (Giraud et al. 2005: twice is enough). */
+const orthonormal = (columns: readonly Float64Array[]): Float64Array[] => {
+  const basis: Float64Array[] = [];
+  for (const column of columns) {
+    const v = column.slice();
+    const before = norm(v);
+    for (let pass = 0; pass < 2; pass++) for (const u of basis) removeProjection(v, u);
+    const after = norm(v);
+    if (after > 1e-9 * before) basis.push(v.map((x) => x / after));
+  }
+  return basis;
+};
+
+/**
+ * Fits the plot values on any number of block factors (codes per plot; none: the grand mean).
+ * NaN marks a lost plot.
+ */
+export function fitBlocks(y: Float64Array, factors: readonly ArrayLike<number>[]): BlockFit {
+  const present = Array.from(y.keys()).filter((p) => !Number.isNaN(y[p]));
+  const basis = orthonormal(indicatorColumns(factors, present));
+  const rank = basis.length;
+  const e = Float64Array.from(present, (p) => y[p]);
+  const largest = e.reduce((m, x) => Math.max(m, Math.abs(x)), 0);
+  for (let pass = 0; pass < 2; pass++) for (const u of basis) removeProjection(e, u);
+  const residual = new Float64Array(y.length);
+  const rows = new Float64Array(y.length * rank);
+  present.forEach((p, i) => {
+    residual[p] = e[i];
+    for (let m = 0; m < rank; m++) rows[p * rank + m] = basis[m][i];
+  });
+  return {
+    n: y.length,
+    present: Int32Array.from(present),
+    residual,
+    basis: rows,
+    rank,
+    ss: e.reduce((s, x) => s + x * x, 0),
+    noise: NOISE_PER_TERM * largest * Math.sqrt(y.length),
+  };
+}
+
+/**
+ * A layout's score with its F and effects. `extreme` is the treatment sum of squares adjusted for
+ * blocks, or, where a layout leaves a treatment without plots, the one that would give the same F
+ * at the usual degrees of freedom; z is 0 where the layout can't compare two treatments.
+ */
+export type AdjustedScore = LayoutScore & {
+  readonly f: number;
+  /** k treatment effects, one of them set to 0. */
+  readonly effects: Float64Array;
+};
+
+const PIVOT = 1e-9;
+
+/**
+ * Symmetric sweep of C (k x k, destroyed) into a generalised inverse: pivots that vanish are
+ * left out and their rows are zero. Returns the rank. Goodnight 1979, The American Statistician 33:149.
+ */
+export function sweep(c: Float64Array, k: number, scale: Float64Array): number {
+  let rank = 0;
+  const out: number[] = [];
+  for (let p = 0; p < k; p++) {
+    const d = c[p * k + p];
+    if (!(d > PIVOT * scale[p])) {
+      out.push(p);
+      continue;
+    }
+    rank++;
+    for (let i = 0; i < k; i++) {
+      if (i === p) continue;
+      const ratio = c[i * k + p] / d;
+      for (let j = 0; j < k; j++) if (j !== p) c[i * k + j] -= ratio * c[p * k + j];
+    }
+    for (let i = 0; i < k; i++) {
+      if (i === p) continue;
+      c[i * k + p] /= d;
+      c[p * k + i] /= d;
+    }
+    c[p * k + p] = -1 / d;
+  }
+  for (let i = 0; i < k * k; i++) c[i] = -c[i];
+  for (const p of out) for (let i = 0; i < k; i++) c[p * k + i] = c[i * k + p] = 0;
+  return rank;
+}
+
+/** Zeroes z where a difference is not estimable in this layout: (e_a - e_b)'GC must be (e_a - e_b)'. */
+const blankUnestimable = (z: Float64Array, g: Float64Array, c: Float64Array, k: number): void => {
+  const h = new Float64Array(k * k);
+  for (let i = 0; i < k; i++)
+    for (let m = 0; m < k; m++)
+      for (let j = 0; j < k; j++) h[i * k + j] += g[i * k + m] * c[m * k + j];
+  for (let a = 0; a < k; a++)
+    for (let b = 0; b < k; b++) {
+      for (let j = 0; j < k; j++) {
+        const want = (j === a ? 1 : 0) - (j === b ? 1 : 0);
+        if (Math.abs(h[a * k + j] - h[b * k + j] - want) > 1e-7) z[a * k + b] = 0;
+      }
+    }
+};
+
+/**
+ * Scorer for any layout of k treatments over these blocks, also with lost plots: reduced normal
+ * equations C t = Q with C = diag(r) - WW', Q the label sums of the block residuals, W those of
+ * the block basis (Searle 1971, Linear Models, 7.2). The score's arrays are reused.
+ */
+export function layoutScorer(
+  fit: BlockFit,
+  k: number,
+): (labels: ArrayLike<number>) => AdjustedScore {
+  const { present, residual, basis, rank, ss } = fit;
+  const q = new Float64Array(k);
+  const r = new Float64Array(k);
+  const w = new Float64Array(k * rank);
+  const c = new Float64Array(k * k);
+  const g = new Float64Array(k * k);
+  const z = new Float64Array(k * k);
+  const score = { extreme: 0, f: 0, top: 0, z, effects: new Float64Array(k) };
+  const gather = (labels: ArrayLike<number>): void => {
+    q.fill(0);
+    r.fill(0);
+    w.fill(0);
+    for (const p of present) {
+      const l = labels[p];
+      q[l] += residual[p];
+      r[l]++;
+      for (let m = 0; m < rank; m++) w[l * rank + m] += basis[p * rank + m];
+    }
+    for (let i = 0; i < k; i++)
+      for (let j = 0; j <= i; j++) {
+        let dot = i === j ? r[i] : 0;
+        for (let m = 0; m < rank; m++) dot -= w[i * rank + m] * w[j * rank + m];
+        c[i * k + j] = c[j * k + i] = dot;
+      }
+  };
+  const usual = { treatments: k - 1, error: present.length - rank - (k - 1) };
+  return (labels) => {
+    gather(labels);
+    g.set(c);
+    const df = sweep(g, k, r);
+    let treated = 0;
+    for (let i = 0; i < k; i++) {
+      let t = 0;
+      for (let j = 0; j < k; j++) t += g[i * k + j] * q[j];
+      score.effects[i] = t;
+      treated += t * q[i];
+    }
+    for (let a = 0; a < k; a++)
+      for (let b = 0; b < a; b++) {
+        const v = g[a * k + a] + g[b * k + b] - 2 * g[a * k + b];
+        const d = Math.abs(score.effects[a] - score.effects[b]);
+        score.z[a * k + b] = score.z[b * k + a] = v > PIVOT ? d / Math.sqrt(v) : 0;
+      }
+    score.f = fRatio(treated, ss, df, present.length - rank - df);
+    score.extreme = treated;
+    if (df !== usual.treatments) {
+      blankUnestimable(score.z, g, c, k);
+      score.extreme = sumOfSquaresFor(score.f, ss, usual);
+    }
+    score.top = z.reduce((m, x) => (x > m ? x : m), 0);
+    return score;
+  };
+}
+
+/** F of a treatment sum of squares out of the total within blocks; 0 where it has no meaning. */
+export function fRatio(treated: number, total: number, df: number, dfError: number): number {
+  if (df <= 0 || dfError <= 0) return 0;
+  const error = total - treated;
+  return error <= 1e-14 * total ? Infinity : treated / df / (error / dfError);
+}
+
+const sumOfSquaresFor = (
+  f: number,
+  total: number,
+  df: { readonly treatments: number; readonly error: number },
+): number =>
+  f === Infinity ? total : (total * f * df.treatments) / (f * df.treatments + df.error);
+
+/**
+ * True where every treatment is spread over every block factor in proportion (each block holds
+ * n_i. n_.j / n of it) and nothing is lost: then F depends on the treatment totals alone.
+ */
+export function isOrthogonal(
+  labels: ArrayLike<number>,
+  k: number,
+  factors: readonly ArrayLike<number>[],
+): boolean {
+  const n = labels.length;
+  const sizes = new Float64Array(k);
+  for (let p = 0; p < n; p++) sizes[labels[p]]++;
+  return factors.every((factor) => {
+    const cells = new Map<number, Float64Array>();
+    for (let p = 0; p < n; p++) {
+      const cell = cells.get(factor[p]) ?? new Float64Array(k);
+      cell[labels[p]]++;
+      cells.set(factor[p], cell);
+    }
+    return [...cells.values()].every((cell) => {
+      const size = cell.reduce((s, x) => s + x, 0);
+      return cell.every((x, l) => x * n === size * sizes[l]);
+    });
+  });
+}

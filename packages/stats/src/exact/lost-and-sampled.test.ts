@@ -1,0 +1,170 @@
+import { describe, expect, it } from 'vitest';
+import { numbersOf, readAnswers, readTable } from '../../oracle/read';
+import { blocksOf, cycle, layoutsOf, strataFactor } from '../../oracle/slow-layouts';
+import { createRandom } from '../random';
+import { type ExactTest, type ExactTestOptions, exactTest } from './exact-test';
+import type { LayoutSet } from './layout-set';
+
+const tol = {
+  /** Shares of a whole enumeration: a ratio of two whole numbers. */
+  count: 1e-12,
+  closedForm: 1e-10,
+  /** Half the last digit printed. */
+  printed: 5e-5,
+  /** Monte Carlo: four standard errors. */
+  sampled: (p: number, draws: number) => 4 * Math.sqrt((p * (1 - p)) / draws) + 1 / draws,
+};
+
+const tested = (options: ExactTestOptions): ExactTest => {
+  const result = exactTest(options);
+  if (result.kind !== 'tested') throw new Error(`refused: ${result.reason}`);
+  return result;
+};
+
+const rcbd = (name: string, treatments: number, blocks: number): ExactTestOptions => ({
+  y: Float64Array.from(numbersOf(readTable(name), 'y')),
+  labels: cycle(treatments, blocks),
+  layouts: blocksOf(treatments, blocks),
+  treatments,
+  control: 0,
+  seed: 20261125,
+});
+
+describe('lost plots', () => {
+  it('gives what the complete road gives when nothing is lost', () => {
+    // The same layouts as a list: every layout goes through the full fit.
+    const options = rcbd('rcbd_4x4', 4, 4);
+    const small = {
+      ...options,
+      y: options.y.slice(0, 12),
+      labels: cycle(4, 3),
+      layouts: blocksOf(4, 3),
+    };
+    const all = layoutsOf(small.layouts, small.labels);
+    const list = new Uint8Array(all.length * 12);
+    all.forEach((layout, i) => list.set(layout, i * 12));
+    const blocks = [strataFactor(small.layouts, 12)];
+    const byTotals = tested(small);
+    const byFit = tested({
+      ...small,
+      blocks,
+      layouts: { kind: 'list', labels: list, count: all.length },
+    });
+    expect(byFit.p).toBeCloseTo(byTotals.p, 12);
+    expect(byFit.smallestP).toBeCloseTo(byTotals.smallestP, 15);
+    expect(byFit.observed).toBeCloseTo(byTotals.observed, 10);
+    byTotals.versusControl?.forEach((c, i) => {
+      expect(byFit.versusControl?.[i].p).toBeCloseTo(c.p, 12);
+      expect(byFit.versusControl?.[i].pStepDown).toBeCloseTo(c.pStepDown, 12);
+    });
+    expect(byFit.allPairs.map((r) => r.p)).toEqual(byTotals.allPairs.map((r) => r.p));
+  });
+
+  it('adjusts F for blocks as R does (a_rcbd_4x4_missing, anova of lm(y ~ block + trt))', () => {
+    const rows = readTable('rcbd_4x4_missing');
+    const options = rcbd('rcbd_4x4', 4, 4);
+    const full = readTable('rcbd_4x4');
+    const kept = new Map(rows.map((r) => [`${r.block}${r.trt}`, Number(r.y)]));
+    const y = Float64Array.from(full, (r) => kept.get(`${r.block}${r.trt}`) ?? NaN);
+    const result = tested({ ...options, y });
+    const answers = readAnswers('a_rcbd_4x4_missing') as { trt_adjusted_F: { F: number } };
+    expect(result.observed).toBeCloseTo(answers.trt_adjusted_F.F, 9);
+    expect(result.enumerated).toBe(true);
+    expect(result.p).toBeGreaterThanOrEqual(result.smallestP);
+  });
+
+  it('samples towards the enumerated answer', () => {
+    const options = rcbd('rcbd_4x4', 4, 4);
+    const y = options.y.map((v, p) => (p === 6 ? NaN : v));
+    const whole = tested({ ...options, y });
+    const draws = 20_000;
+    const some = tested({ ...options, y, maxLayouts: 10, draws });
+    expect(some.enumerated).toBe(false);
+    expect(Math.abs(some.p - whole.p)).toBeLessThan(tol.sampled(whole.p, draws));
+    whole.versusControl?.forEach((c, i) => {
+      const found = some.versusControl?.[i];
+      expect(Math.abs((found?.p ?? 0) - c.p)).toBeLessThan(tol.sampled(c.p, draws));
+      expect(Math.abs((found?.pStepDown ?? 0) - c.pStepDown)).toBeLessThan(
+        tol.sampled(c.pStepDown, draws),
+      );
+    });
+  });
+});
+
+describe('sampling complete trials', () => {
+  it('agrees with enumeration by tables, by shuffles and from a list', () => {
+    const options = rcbd('rcbd_4x4', 4, 4);
+    const whole = tested(options);
+    const draws = 100_000;
+    const random = createRandom(8);
+    const roads: LayoutSet[] = [
+      options.layouts,
+      {
+        kind: 'draw',
+        draw: (chance, out) => {
+          for (let s = 0; s < 4; s++) {
+            const block = out.slice(4 * s, 4 * s + 4);
+            chance.shuffle(block);
+            out.set(block, 4 * s);
+          }
+        },
+      },
+    ];
+    const blocks = [strataFactor(options.layouts, 16)];
+    for (const layouts of roads) {
+      const seed = random.next();
+      const some = tested({ ...options, layouts, blocks, maxLayouts: 10, draws, seed });
+      expect(Math.abs(some.p - whole.p)).toBeLessThan(tol.sampled(whole.p, draws));
+      whole.versusControl?.forEach((c, i) => {
+        const found = some.versusControl?.[i].pStepDown ?? 0;
+        expect(Math.abs(found - c.pStepDown)).toBeLessThan(tol.sampled(c.pStepDown, draws));
+      });
+    }
+  });
+
+  it('is the same for the same seed and reports every part of its work', () => {
+    const shares: number[] = [];
+    const options = { ...rcbd('rcbd_6x5', 6, 5), draws: 400_000 };
+    const first = tested({ ...options, progress: (share) => shares.push(share) });
+    expect(tested(options)).toEqual(first);
+    expect(shares.length).toBeGreaterThan(10);
+    expect(shares.at(-1)).toBe(1);
+  });
+});
+
+describe('properties', () => {
+  it('does not change when treatments are renamed or values shifted and scaled', () => {
+    const options = rcbd('rcbd_4x4', 4, 4);
+    const before = tested(options);
+    const renamed = tested({
+      ...options,
+      labels: options.labels.map((l) => (l + 1) % 4),
+      control: 1,
+    });
+    const scaled = tested({ ...options, y: options.y.map((v) => 1e6 - 3 * v) });
+    for (const after of [renamed, scaled]) {
+      expect(after.p).toBe(before.p);
+      const steps = (t: ExactTest) =>
+        t.versusControl?.map((c) => c.pStepDown).sort((a, b) => a - b);
+      steps(after)?.forEach((p, i) => expect(p).toBeCloseTo(steps(before)?.[i] ?? 0, 12));
+    }
+  });
+
+  it('refuses where there is nothing to test', () => {
+    const set = { labels: cycle(2, 3), layouts: blocksOf(2, 3), treatments: 2, seed: 1 };
+    const alike = Float64Array.from([0.1, 0.1, 0.3, 0.3, 0.7, 0.7]);
+    expect(exactTest({ y: alike, ...set })).toEqual({ kind: 'refused', reason: 'no-spread' });
+    const one = { labels: cycle(2, 1), layouts: blocksOf(2, 1), treatments: 2, seed: 1 };
+    expect(exactTest({ y: Float64Array.of(1, 2), ...one })).toEqual({
+      kind: 'refused',
+      reason: 'no-error-df',
+    });
+    const fixed: LayoutSet = { kind: 'strata', strata: [[0], [1], [2], [3], [4], [5]] };
+    const y = Float64Array.of(1, 2, 3, 4, 5, 7);
+    expect(exactTest({ y, ...set, blocks: [], layouts: fixed })).toEqual({
+      kind: 'refused',
+      reason: 'one-layout',
+    });
+    expect(() => exactTest({ y, ...set, treatments: 3 })).toThrow(/number 2 has none/);
+  });
+});

@@ -1,0 +1,171 @@
+import type { LayoutScore } from './totals-fit';
+
+/**
+ * Which layouts one visited layout stands for: only itself; every renaming of the treatments
+ * other than the control; every renaming of all treatments.
+ */
+export type Renaming = 'none' | 'others' | 'all';
+
+export type TallyOptions = {
+  readonly k: number;
+  readonly control?: number;
+  /** Value of the drawn layout, its slack for ties already taken off. */
+  readonly extreme: number;
+  /** k x k scaled absolute differences of the drawn layout, slack taken off. */
+  readonly z: Float64Array;
+  readonly renaming: Renaming;
+};
+
+/** Counts of layouts at least as extreme, as numerators over `visits` times a denominator. */
+export type Tally = {
+  readonly add: (score: LayoutScore) => void;
+  readonly shares: () => TallyShares;
+};
+
+export type TallyShares = {
+  readonly visits: number;
+  /** Visited layouts with the test value at least as extreme. */
+  readonly extreme: number;
+  /** Per treatment (0 for the control): mean number per visit, so a share once divided by `visits`. */
+  readonly single: Float64Array;
+  /** Step-down maxima per treatment, before monotonicity is enforced. */
+  readonly stepDown: Float64Array;
+  /** Treatments other than the control, most extreme first. */
+  readonly order: readonly number[];
+  /** k x k: visits whose largest difference of any pair reaches that of this pair. */
+  readonly pairs: Float64Array;
+};
+
+const choose = (n: number, r: number): number => {
+  if (r < 0 || r > n) return 0;
+  let c = 1;
+  for (let i = 1; i <= r; i++) c = (c * (n - r + i)) / i;
+  return Math.round(c);
+};
+
+type ControlCounts = { readonly single: Float64Array; readonly step: Float64Array };
+
+/** One layout at a time: running maximum from the least to the most extreme (Westfall & Young 1993, algorithm 4.1). */
+const plainCounter = (
+  k: number,
+  control: number,
+  order: readonly number[],
+  limits: Float64Array,
+  counts: ControlCounts,
+): ((z: Float64Array) => void) => {
+  const cells = Int32Array.from(order, (j) => j * k + control);
+  return (z) => {
+    let top = -1;
+    for (let i = cells.length - 1; i >= 0; i--) {
+      const value = z[cells[i]];
+      if (value > top) top = value;
+      if (value >= limits[i]) counts.single[i]++;
+      if (top >= limits[i]) counts.step[i]++;
+    }
+  };
+};
+
+/**
+ * One visit stands for all renamings. Of K treatments m reach the limit against a given control;
+ * over all renamings a given treatment does so m/K of the time, and a set of s treatments holds
+ * none of them in choose(K-m, s) of choose(K, s) cases.
+ */
+const renamedCounter = (
+  k: number,
+  controls: readonly number[],
+  limits: Float64Array,
+  counts: ControlCounts,
+): ((z: Float64Array) => void) => {
+  const K = k - 1;
+  const gain = Float64Array.from({ length: K * (K + 1) }, (_, at) => {
+    const set = K - Math.floor(at / (K + 1));
+    return choose(K, set) - choose(K - (at % (K + 1)), set);
+  });
+  return (z) => {
+    for (const c of controls) {
+      // From the lowest limit up: where none reaches it, none reaches a higher one.
+      for (let i = K - 1; i >= 0; i--) {
+        let m = 0;
+        for (let j = 0; j < k; j++) if (j !== c && z[j * k + c] >= limits[i]) m++;
+        if (m === 0) break;
+        counts.single[i] += m;
+        counts.step[i] += gain[i * (K + 1) + m];
+      }
+    }
+  };
+};
+
+/** Pair limits in ascending order and how many visits' maxima fall above each. */
+const pairCounter = (k: number, z: Float64Array) => {
+  const cells: number[] = [];
+  for (let a = 1; a < k; a++) for (let b = 0; b < a; b++) cells.push(a * k + b);
+  cells.sort((s, t) => z[s] - z[t]);
+  const limits = Float64Array.from(cells, (cell) => z[cell]);
+  const reached = new Float64Array(cells.length + 1);
+  return {
+    add: (top: number): void => {
+      let low = 0;
+      let high = limits.length;
+      while (low < high) {
+        const middle = (low + high) >> 1;
+        if (limits[middle] > top) high = middle;
+        else low = middle + 1;
+      }
+      reached[low]++;
+    },
+    table: (): Float64Array => {
+      const out = new Float64Array(k * k);
+      let above = 0;
+      for (let i = cells.length - 1; i >= 0; i--) {
+        above += reached[i + 1];
+        const a = Math.floor(cells[i] / k);
+        const b = cells[i] % k;
+        out[a * k + b] = out[b * k + a] = above;
+      }
+      return out;
+    },
+  };
+};
+
+const orderByControl = (k: number, control: number | undefined, z: Float64Array): number[] =>
+  control === undefined
+    ? []
+    : Array.from({ length: k }, (_, j) => j)
+        .filter((j) => j !== control)
+        .sort((a, b) => z[b * k + control] - z[a * k + control]);
+
+/** Counts layouts for the F test, every comparison with the control, their step-down maxima and all pairs. */
+export function createTally(options: TallyOptions): Tally {
+  const { k, control, renaming } = options;
+  const order = orderByControl(k, control, options.z);
+  const limits = Float64Array.from(order, (j) => options.z[j * k + (control ?? 0)]);
+  const counts = { single: new Float64Array(k), step: new Float64Array(k) };
+  const controls = renaming === 'all' ? Array.from({ length: k }, (_, j) => j) : [control ?? 0];
+  const countControl =
+    control === undefined
+      ? undefined
+      : renaming === 'none'
+        ? plainCounter(k, control, order, limits, counts)
+        : renamedCounter(k, controls, limits, counts);
+  const pairs = pairCounter(k, options.z);
+  let visits = 0;
+  let extreme = 0;
+  const add = (score: LayoutScore): void => {
+    visits++;
+    if (score.extreme >= options.extreme) extreme++;
+    pairs.add(score.top);
+    countControl?.(score.z);
+  };
+  const shares = (): TallyShares => {
+    const K = k - 1;
+    const single = new Float64Array(k);
+    const stepDown = new Float64Array(k);
+    order.forEach((j, i) => {
+      const plain = renaming === 'none';
+      single[j] = counts.single[i] / (plain ? 1 : K * controls.length);
+      stepDown[j] = counts.step[i] / (plain ? 1 : choose(K, K - i) * controls.length);
+    });
+    return { visits, extreme, single, stepDown, order, pairs: pairs.table() };
+  };
+  return { add, shares };
+}
