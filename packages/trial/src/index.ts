@@ -1,5 +1,6 @@
 export { areaWithDrops, audpc, audps, onset, standardisedAudpc, standardisedAudps } from './area';
 export { type PlotSeries, plotSeries } from './course';
+export { type DetectedDesign, detectDesign } from './detect-design';
 export {
   abbott,
   type BeforeAndAfter,
@@ -10,6 +11,7 @@ export {
   sunShepard,
 } from './efficacy';
 export { type GradeScale, gradeIndex } from './grade-index';
+export { type Layouts, layoutsOf } from './layouts';
 export { type LeafAccount, type LeafEntry, type Losses } from './leaf-account';
 export { type LeafBalance, leafBalance, type LeafPoint, type LeafTotals } from './leaf-balance';
 export type { MeasureId } from './measures';
