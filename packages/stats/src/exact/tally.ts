@@ -66,33 +66,40 @@ const plainCounter = (
 };
 
 /**
- * One visit stands for all renamings. Of K treatments m reach the limit against a given control;
- * over all renamings a given treatment does so m/K of the time, and a set of s treatments holds
- * none of them in choose(K-m, s) of choose(K, s) cases.
+ * One visit stands for all renamings. Counts how often m of the K treatments reach the i-th limit
+ * against a control. Over all renamings a given treatment then reaches it in m of K cases, and a
+ * set of s treatments holds at least one that does in choose(K, s) - choose(K-m, s) of choose(K, s).
  */
 const renamedCounter = (
   k: number,
   controls: readonly number[],
   limits: Float64Array,
   counts: ControlCounts,
-): ((z: Float64Array) => void) => {
+): { readonly add: (z: Float64Array) => void; readonly sum: () => void } => {
   const K = k - 1;
-  const gain = Float64Array.from({ length: K * (K + 1) }, (_, at) => {
-    const set = K - Math.floor(at / (K + 1));
-    return choose(K, set) - choose(K - (at % (K + 1)), set);
-  });
-  return (z) => {
-    for (const c of controls) {
-      // From the lowest limit up: where none reaches it, none reaches a higher one.
-      for (let i = K - 1; i >= 0; i--) {
+  const each = Int32Array.from(controls);
+  const reached = new Uint32Array(K * k);
+  const add = (z: Float64Array): void => {
+    for (const c of each)
+      for (let i = 0; i < K; i++) {
+        const limit = limits[i];
+        // A sum of comparisons: which are true is chance, and branches on it would be slow.
         let m = 0;
-        for (let j = 0; j < k; j++) if (j !== c && z[j * k + c] >= limits[i]) m++;
-        if (m === 0) break;
-        counts.single[i] += m;
-        counts.step[i] += gain[i * (K + 1) + m];
+        for (let at = c; at < z.length; at += k) m = (m + Number(z[at] >= limit)) | 0;
+        // The control against itself is 0 and reaches only limits that everything reaches.
+        reached[i * k + (limit <= 0 ? K : m)]++;
       }
-    }
   };
+  const sum = (): void => {
+    counts.single.fill(0);
+    counts.step.fill(0);
+    for (let i = 0; i < K; i++)
+      for (let m = 0; m <= K; m++) {
+        counts.single[i] += m * reached[i * k + m];
+        counts.step[i] += (choose(K, K - i) - choose(K - m, K - i)) * reached[i * k + m];
+      }
+  };
+  return { add, sum };
 };
 
 /** Pair limits in ascending order and how many visits' maxima fall above each. */
@@ -141,12 +148,14 @@ export function createTally(options: TallyOptions): Tally {
   const limits = Float64Array.from(order, (j) => options.z[j * k + (control ?? 0)]);
   const counts = { single: new Float64Array(k), step: new Float64Array(k) };
   const controls = renaming === 'all' ? Array.from({ length: k }, (_, j) => j) : [control ?? 0];
+  const renamed =
+    control === undefined || renaming === 'none'
+      ? undefined
+      : renamedCounter(k, controls, limits, counts);
   const countControl =
     control === undefined
       ? undefined
-      : renaming === 'none'
-        ? plainCounter(k, control, order, limits, counts)
-        : renamedCounter(k, controls, limits, counts);
+      : (renamed?.add ?? plainCounter(k, control, order, limits, counts));
   const pairs = pairCounter(k, options.z);
   let visits = 0;
   let extreme = 0;
@@ -158,6 +167,7 @@ export function createTally(options: TallyOptions): Tally {
   };
   const shares = (): TallyShares => {
     const K = k - 1;
+    renamed?.sum();
     const single = new Float64Array(k);
     const stepDown = new Float64Array(k);
     order.forEach((j, i) => {
