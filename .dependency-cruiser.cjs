@@ -61,7 +61,7 @@ module.exports = {
       severity: 'error',
       from: {
         path: '^(packages|app|cli)/',
-        pathNot: '(\\.test\\.tsx?$|^app/e2e/|^app/vite\\.config|/gallery/)',
+        pathNot: '(\\.test\\.tsx?$|^app/e2e/|^app/vite\\.config|/gallery/|/kernel/)',
       },
       to: { dependencyTypes: ['npm-no-pkg', 'npm-unknown'] },
     },

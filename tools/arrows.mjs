@@ -3,7 +3,7 @@
 import { cruise } from 'dependency-cruiser';
 import extractConfig from 'dependency-cruiser/config-utl/extract-depcruise-config';
 
-const config = await extractConfig('.dependency-cruiser.cjs');
+const config = await extractConfig(new URL('../.dependency-cruiser.cjs', import.meta.url).pathname);
 const { output } = await cruise(['packages', 'app/src', 'cli/src'], {
   ...config.options,
   ruleSet: config,

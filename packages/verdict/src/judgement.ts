@@ -73,16 +73,18 @@ export type Outcome = {
     readonly block: string | null;
     readonly value: number | null;
   }[];
-  readonly anova?: { readonly rows: readonly AnovaRow[]; readonly residualSd: number };
+  readonly anova?: { readonly rows: readonly AnovaRow[]; readonly residualSd: number | null };
   readonly treatments: readonly TreatmentMean[];
   readonly versusControl?: readonly ControlComparison[];
   readonly allPairs?: readonly PairComparison[];
   readonly letters?: Readonly<Record<string, string>>;
   readonly exact?: ExactResult;
   readonly baselineAdjusted?: {
-    readonly slope: number;
+    readonly slope: number | null;
     readonly treatments: readonly TreatmentMean[];
     readonly versusControl: readonly ControlComparison[];
+    /** The layout's own test of what blocks and baseline leave of the values. */
+    readonly exact?: ExactResult;
   };
   readonly efficacy?: readonly Efficacy[];
   /** Unreplicated trials: how large plot-to-plot variation would have to be (see docs/methods). */

@@ -1,0 +1,152 @@
+import type { Judgement, Outcome } from '@fairbed/verdict';
+import { textTable, wrapped } from './text-table';
+
+const width = 88;
+
+/** A number for a table: four significant digits, a true minus sign, a dash for what is unknown. */
+export function shown(value: number | null | undefined, digits = 4): string {
+  if (value === null || value === undefined) return '-';
+  if (value === 0) return '0';
+  const text =
+    Math.abs(value) >= 1e7 || Math.abs(value) < 1e-6
+      ? value.toExponential(2)
+      : String(Number(value.toPrecision(digits)));
+  return text.replace('-', '−');
+}
+
+function shownP(p: number | null | undefined): string {
+  if (p === null || p === undefined) return '-';
+  return p < 0.0001 ? '<0.0001' : p.toFixed(4);
+}
+
+const range = (low: number | null, high: number | null): string =>
+  low === null || high === null ? '-' : `${shown(low, 3)} to ${shown(high, 3)}`;
+
+function bullets(title: string, items: readonly string[]): string[] {
+  if (items.length === 0) return [];
+  return ['', title, ...items.flatMap((item) => wrapped(`- ${item}`, width, '  '))];
+}
+
+function treatmentTable(outcome: Outcome, control: string | null): string[] {
+  const against = new Map(outcome.versusControl?.map((row) => [row.name, row]));
+  const exact = new Map(outcome.exact?.versusControl.map((row) => [row.name, row]));
+  const efficacy = new Map(outcome.efficacy?.map((row) => [row.name, row]));
+  const rows = outcome.treatments.map((treatment) => {
+    const { name, mean, low, high, plots } = treatment;
+    const row = against.get(name);
+    return [
+      name === control ? `${name} (control)` : name,
+      String(plots),
+      shown(mean),
+      range(low, high),
+      shown(row?.difference),
+      range(row?.low ?? null, row?.high ?? null),
+      shownP(row?.p),
+      shownP(exact.get(name)?.pStepDown),
+      shown(efficacy.get(name)?.percent, 3),
+      outcome.letters?.[name] ?? '-',
+    ];
+  });
+  const headings = [
+    'treatment',
+    'plots',
+    'mean',
+    '95 %',
+    'difference',
+    '95 % together',
+    'p Dunnett',
+    'p layout',
+    'efficacy %',
+    'letters',
+  ];
+  const used = headings.map((_, i) => i < 3 || rows.some((row) => row[i] !== '-'));
+  const kept = (row: readonly string[]): string[] => row.filter((_, i) => used[i]);
+  return textTable(kept(headings), rows.map(kept));
+}
+
+function anovaLines(outcome: Outcome): string[] {
+  if (!outcome.anova) return [];
+  const rows = outcome.anova.rows.map(({ source, df, ss, ms, f, p }) => [
+    source,
+    String(df),
+    shown(ss, 6),
+    shown(ms),
+    shown(f),
+    shownP(p),
+  ]);
+  return ['', ...textTable(['source', 'df', 'SS', 'MS', 'F', 'p'], rows)];
+}
+
+function layoutLine({ design }: Judgement, outcome: Outcome): string[] {
+  const { exact } = outcome;
+  const could = `The draw could have given ${grouped(design.layouts)} layouts`;
+  if (!exact) return ['', `${could}.`];
+  const walked = exact.enumerated
+    ? 'all were tried'
+    : `${grouped(exact.layouts)} of them were tried, seed ${String(exact.seed ?? '')}`;
+  const least =
+    design.smallestP === null
+      ? ''
+      : ` The smallest p this layout can give is ${shown(design.smallestP, 3)}.`;
+  return [
+    '',
+    ...wrapped(
+      `${could}; ${walked}: F = ${shown(exact.observed)}, p = ${shownP(exact.p)}.${least}`,
+      width,
+    ),
+  ];
+}
+
+/** Thousands apart by narrow spaces, as in `331 776`. */
+const grouped = (digits: string): string => digits.replace(/\B(?=(\d{3})+(?!\d))/g, ' ');
+
+function balanceLines({ leafBalance }: Judgement): string[] {
+  if (!leafBalance || leafBalance.length === 0) return [];
+  const rows = leafBalance.map((row) => [
+    row.treatment,
+    shown(row.newLeaves, 3),
+    shown(row.strippedLeaves, 3),
+    shown(row.lostLeaves, 3),
+    shown(row.cumulativeDiseased, 3),
+    shown(row.healthyLeafDays, 4),
+  ]);
+  return [
+    '',
+    'Leaf balance (leaves a plant, mean over plots)',
+    ...textTable(
+      ['treatment', 'new', 'stripped', 'lost', 'diseased in all', 'healthy leaf-days'],
+      rows,
+    ),
+  ];
+}
+
+/** The judgement as text for a terminal: the answer first, then its figures, then its limits. */
+export function printJudgement(judgement: Judgement): string {
+  const { verdict, outcomes, control } = judgement;
+  const main = outcomes[0];
+  const marks = { 'no answer': '○○○', 'a hint': '●○○', fair: '●●○', firm: '●●●' };
+  const lines = [
+    judgement.title + (judgement.invented ? ' [invented trial]' : ''),
+    '',
+    ...wrapped(`${marks[verdict.grade]} ${verdict.grade}: ${verdict.sentence}`, width, '    '),
+    ...bullets('Why', verdict.reasons),
+  ];
+  if (main) {
+    lines.push(
+      '',
+      `${main.title} (${main.unit === '' ? '' : `${main.unit}; `}${main.better} is better)`,
+    );
+    lines.push(
+      ...treatmentTable(main, control),
+      ...anovaLines(main),
+      ...layoutLine(judgement, main),
+    );
+  }
+  lines.push(...balanceLines(judgement));
+  lines.push(
+    ...bullets('Cautions', verdict.cautions),
+    ...bullets('Departures', verdict.departures),
+  );
+  lines.push(...bullets('How this was computed', judgement.how));
+  return `${lines.join('\n')}\n`;
+}

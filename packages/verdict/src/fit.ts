@@ -1,0 +1,149 @@
+import {
+  allPairs,
+  type Comparison,
+  fitLinear,
+  leastSquaresMeans,
+  type LeastSquaresMeans,
+  letters,
+  type LinearFit,
+  type Term,
+  versusControl,
+} from '@fairbed/stats';
+import type {
+  AnovaRow,
+  ControlComparison,
+  Outcome,
+  PairComparison,
+  TreatmentMean,
+} from './judgement';
+import { type Grouping, pick, type PlotTable } from './table';
+
+/** The plots of one outcome that have a value, ready for least squares. */
+export type Response = {
+  readonly table: PlotTable;
+  /** Places, in the table, of the plots that have a value. */
+  readonly kept: readonly number[];
+  readonly y: Float64Array;
+  /** Values before treatment, one for each kept plot, where a baseline was asked for. */
+  readonly baseline: Float64Array | undefined;
+};
+
+export const treatmentTerm = 'treatment';
+
+const factor = (name: string, group: Grouping, kept: readonly number[]): Term => ({
+  kind: 'factor',
+  name,
+  ...pick(group, kept),
+});
+
+/** The terms that stand before the treatments: blocks, or rows and columns of a Latin square. */
+export function layoutTerms({ table, kept }: Response, latin: boolean): Term[] {
+  if (latin && table.row && table.column) {
+    return [factor('row', table.row, kept), factor('column', table.column, kept)];
+  }
+  return table.block && table.block.levels.length > 1 ? [factor('block', table.block, kept)] : [];
+}
+
+export const treatmentFactor = ({ table, kept }: Response): Term =>
+  factor(treatmentTerm, table.treatment, kept);
+
+const orNull = (value: number | undefined): number | null => value ?? null;
+
+function anovaOf(fit: LinearFit): Outcome['anova'] {
+  const rows = fit.anova.map(
+    ({ source, df, ss, ms, f, p }): AnovaRow => ({
+      source,
+      df,
+      ss,
+      ms: orNull(ms),
+      f: orNull(f),
+      p: orNull(p),
+    }),
+  );
+  return { rows, residualSd: fit.spread.known ? fit.spread.sd : null };
+}
+
+type Names = readonly string[];
+
+const meansOf = (lsm: LeastSquaresMeans, names: Names): TreatmentMean[] =>
+  lsm.means.map(({ estimate, se, low, high, plots }, i) => ({
+    name: names[i] ?? '',
+    mean: orNull(estimate),
+    se: orNull(se),
+    low: orNull(low),
+    high: orNull(high),
+    plots,
+  }));
+
+const versusOf = (comparisons: readonly Comparison[], names: Names): ControlComparison[] =>
+  comparisons.map(({ a, difference, se, p, low, high }) => ({
+    name: names[a] ?? '',
+    difference: orNull(difference),
+    se: orNull(se),
+    low: orNull(low),
+    high: orNull(high),
+    p: orNull(p),
+  }));
+
+function pairsOf(comparisons: readonly Comparison[], names: Names): PairComparison[] {
+  return comparisons.flatMap(({ a, b, difference, se, p, low, high }) =>
+    difference === undefined || se === undefined || p === undefined
+      ? []
+      : [
+          {
+            a: names[a] ?? '',
+            b: names[b] ?? '',
+            difference,
+            se,
+            low: orNull(low),
+            high: orNull(high),
+            p,
+          },
+        ],
+  );
+}
+
+/** A fitted outcome: the figures for the judgement, and the fit for whoever needs more of it. */
+export type Fitted = {
+  readonly fit: LinearFit;
+  readonly lsm: LeastSquaresMeans;
+  /** The Dunnett quantile of the intervals; undefined where there is no error to measure by. */
+  readonly quantile: number | undefined;
+  readonly anova: Outcome['anova'];
+  readonly treatments: readonly TreatmentMean[];
+  readonly versusControl: readonly ControlComparison[];
+  readonly allPairs: readonly PairComparison[];
+  readonly letters: Readonly<Record<string, string>>;
+};
+
+/**
+ * Analysis of variance, least-squares means, Dunnett, Tukey-Kramer and letters of plot values; with
+ * `response.baseline` an analysis of covariance (layout, then baseline, then treatment).
+ * `lowestFirst` puts the lowest mean at letter a.
+ */
+export function fitPlots(response: Response, latin: boolean, lowestFirst: boolean): Fitted {
+  const { table, y, baseline } = response;
+  const names = table.treatment.levels;
+  const terms = layoutTerms(response, latin);
+  if (baseline) terms.push({ kind: 'covariate', name: 'baseline', values: baseline });
+  const fit = fitLinear({ y, terms: [...terms, treatmentFactor(response)] });
+  const lsm = leastSquaresMeans(fit, treatmentTerm);
+  const control = versusControl(lsm, table.control);
+  const pairs = allPairs(lsm);
+  const groups = letters({
+    means: lsm.means.map(({ estimate }) => estimate),
+    pairs: pairs.pairs,
+    alpha: 0.05,
+    lowestFirst,
+  });
+  return {
+    fit,
+    lsm,
+    quantile: control.quantile,
+    anova: anovaOf(fit),
+    treatments: meansOf(lsm, names),
+    versusControl: versusOf(control.comparisons, names),
+    allPairs: pairsOf(pairs.pairs, names),
+    letters: Object.fromEntries(names.map((name, i) => [name, groups[i] ?? ''])),
+  };
+}

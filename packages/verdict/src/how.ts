@@ -1,0 +1,50 @@
+import type { PlotValues } from '@fairbed/trial';
+import type { Judgement, Outcome } from './judgement';
+import type { Layout } from './layout';
+import { chance } from './numbers';
+
+/** How each figure was made, a sentence each, for whoever wants to follow or repeat it. */
+export function howComputed(input: {
+  readonly design: Judgement['design'];
+  readonly layout: Layout;
+  readonly outcome: Outcome | undefined;
+  readonly baseline: PlotValues | undefined;
+}): string[] {
+  const { design, outcome, baseline, layout } = input;
+  if (outcome === undefined) return [];
+  const lines = [
+    `${outcome.title}: one value for each plot; plants in a plot are subsamples, not replicates.`,
+  ];
+  if (outcome.anova) {
+    const terms = outcome.anova.rows.map(({ source }) => source).filter((s) => s !== 'residual');
+    lines.push(
+      `Least squares on ${terms.join(', then ')}; least-squares means; Dunnett's test against the control (multivariate t by numerical integration), Tukey-Kramer for all pairs, letters at 5 %.`,
+    );
+  }
+  if (outcome.exact) {
+    const { enumerated, layouts, seed } = outcome.exact;
+    lines.push(
+      `Test of the drawn layout: ${layout.what}, ${design.layouts} possible; ${
+        enumerated
+          ? `all walked`
+          : `${layouts} drawn with seed ${String(seed ?? '')}, p = (1 + hits) / (1 + draws)`
+      }; comparisons with the control by the step-down maximum over the same layouts; smallest possible p ${chance(design.smallestP ?? 1)}.`,
+    );
+  }
+  if (baseline) {
+    lines.push(
+      `Adjusted for ${baseline.title} (analysis of covariance); the layout's test is made on what blocks and baseline leave.`,
+    );
+  }
+  if ((outcome.efficacy ?? []).length > 0) {
+    lines.push(
+      'Efficacy is percent less than the control (Abbott; with a baseline of the same measure also Henderson and Tilton), with intervals by a ratio method (Fieller, or on the logarithm).',
+    );
+  }
+  if (outcome.tippingPoint && outcome.tippingPoint.length > 0) {
+    lines.push(
+      'Tipping point: the difference over 1.96 times the square root of 2, the standard deviation between like plots at which a difference so large comes up once in twenty.',
+    );
+  }
+  return lines;
+}

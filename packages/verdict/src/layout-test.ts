@@ -1,0 +1,62 @@
+import { exactTest, type ExactTest, type LayoutSet } from '@fairbed/stats';
+import type { ExactResult } from './judgement';
+import type { PlotTable } from './table';
+
+export type LayoutTestInput = {
+  readonly table: PlotTable;
+  /** One value for every plot of the table; undefined for a lost one. */
+  readonly values: readonly (number | undefined)[];
+  readonly layouts: LayoutSet;
+  /** Groupings the F statistic is adjusted for: blocks, or rows and columns. */
+  readonly adjust: readonly Int32Array[];
+  readonly seed: number;
+};
+
+/** What the layout's own test gave, or why there is none. */
+export type LayoutTest =
+  | { readonly tested: true; readonly result: ExactResult; readonly smallestP: number }
+  | { readonly tested: false; readonly why: string };
+
+const whyNot: Readonly<Record<string, string>> = {
+  'no-spread': 'The plot values are all alike, so the layout has nothing to test.',
+  'no-error-df': 'Blocks and treatments use up all plots, so the layout can’t be tested.',
+  'one-layout': 'The draw could have given no other layout, so there is nothing to test against.',
+};
+
+/**
+ * The exact test of the layout that was drawn (stats, `exactTest`), with the treatments of the
+ * trial that stand in at least one plot. Intervals come from exchanging one treatment with the
+ * control only; null where this layout can't bound them at 5 %.
+ */
+export function layoutTest({ table, values, layouts, adjust, seed }: LayoutTestInput): LayoutTest {
+  const { levels, codes } = table.treatment;
+  const test = exactTest({
+    y: Float64Array.from(values, (value) => value ?? Number.NaN),
+    labels: Uint8Array.from(codes),
+    layouts,
+    treatments: levels.length,
+    control: table.control,
+    blocks: adjust,
+    seed,
+  });
+  if (test.kind === 'refused') return { tested: false, why: whyNot[test.reason] ?? '' };
+  return { tested: true, smallestP: test.smallestP, result: resultOf(test, levels) };
+}
+
+function resultOf(test: ExactTest, names: readonly string[]): ExactResult {
+  return {
+    statistic: 'F',
+    observed: test.observed,
+    layouts: test.layouts.toString(),
+    enumerated: test.enumerated,
+    ...(test.enumerated ? {} : { seed: test.seed }),
+    p: test.p,
+    versusControl: (test.versusControl ?? []).map(({ treatment, p, pStepDown, pair }) => ({
+      name: names[treatment] ?? '',
+      p,
+      pStepDown,
+      low: pair.low,
+      high: pair.high,
+    })),
+  };
+}

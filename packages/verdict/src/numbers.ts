@@ -1,0 +1,26 @@
+/** A percentage for a sentence: whole from 10 up, one decimal below, a true minus sign. */
+export function percent(value: number): string {
+  const size = Math.abs(value);
+  const digits = size >= 9.95 ? 0 : 1;
+  const text = `${Number(size.toFixed(digits))} %`;
+  return value < 0 && Number(size.toFixed(digits)) !== 0 ? `−${text}` : text;
+}
+
+/** A number for a sentence, to three significant digits, no exponent in the ordinary range. */
+export function figure(value: number): string {
+  if (value === 0) return '0';
+  const size = Math.abs(value);
+  const text =
+    size >= 1e7 || size < 1e-4 ? size.toExponential(2) : String(Number(size.toPrecision(3)));
+  return value < 0 ? `−${text}` : text;
+}
+
+/** A probability for a sentence: `0.031`, `under 0.0001`. */
+export const chance = (p: number): string =>
+  p < 0.0001 ? 'under 0.0001' : String(Number(p.toPrecision(2)));
+
+/** Names joined as in speech: `A`, `A and B`, `A, B and C`. */
+export function listed(names: readonly string[]): string {
+  if (names.length < 2) return names.join('');
+  return `${names.slice(0, -1).join(', ')} and ${names.at(-1) ?? ''}`;
+}

@@ -1,0 +1,190 @@
+import { abbottEfficacy, type Efficacy as Figures, hendersonTilton, slope } from '@fairbed/stats';
+import type { OutcomeId, PlotValues } from '@fairbed/trial';
+import { type Fitted, fitPlots, type Response } from './fit';
+import type { Efficacy, Outcome, TreatmentMean } from './judgement';
+import { type LayoutTest, layoutTest } from './layout-test';
+import type { Layout } from './layout';
+import type { PlotTable } from './table';
+
+/** What an outcome's analysis needs beside its values. */
+export type OutcomeSetting = {
+  readonly table: PlotTable;
+  readonly layout: Layout;
+  readonly replicated: boolean;
+  readonly baseline: PlotValues | undefined;
+  readonly seed: number;
+  /** Make the layout's own test. */
+  readonly exact: boolean;
+};
+
+/** An outcome's figures, and the parts that other findings are drawn from. */
+export type Analysed = {
+  readonly outcome: Outcome;
+  readonly fitted: Fitted | undefined;
+  readonly adjusted: Fitted | undefined;
+  readonly test: LayoutTest | undefined;
+  /** Plots that gave a value. */
+  readonly used: number;
+};
+
+type Values = readonly (number | undefined)[];
+
+const inOrder = (table: PlotTable, from: PlotValues): Values =>
+  table.plots.map((plot) => from.values.get(plot));
+
+function responseOf(table: PlotTable, values: Values, baseline: Values | undefined): Response {
+  const kept = values.flatMap((value, i) =>
+    value === undefined || (baseline !== undefined && baseline[i] === undefined) ? [] : [i],
+  );
+  const take = (from: Values): Float64Array => Float64Array.from(kept, (i) => from[i] ?? 0);
+  return { table, kept, y: take(values), baseline: baseline && take(baseline) };
+}
+
+const figuresOf = (method: Efficacy['method'], figures: readonly Figures[]): Efficacy[] =>
+  figures.map(({ level, percent, low, high }) => ({
+    name: level,
+    method,
+    percent: percent ?? null,
+    low: low ?? null,
+    high: high ?? null,
+  }));
+
+/** Measures that can be a percentage less than a control: amounts with a true zero, less is better. */
+const hasEfficacy = ({ id, better }: PlotValues): boolean =>
+  better === 'lower' && id !== 'stripped-total';
+
+/** Was the baseline the same thing, measured earlier, so that a course before and after has sense? */
+function sameMeasure(baseline: PlotValues, outcome: PlotValues): boolean {
+  const stem = (id: OutcomeId): string => id.replace(/-(first|last)$/, '');
+  if (baseline.id === 'baseline-value') return outcome.id === 'value-last';
+  return baseline.id.endsWith('-first') && stem(baseline.id) === stem(outcome.id);
+}
+
+function efficacyOf(values: PlotValues, fitted: Fitted, setting: OutcomeSetting): Efficacy[] {
+  const { control } = setting.table;
+  if (!hasEfficacy(values)) return [];
+  const abbott = figuresOf('abbott', abbottEfficacy(fitted.lsm, control));
+  const { baseline } = setting;
+  if (baseline === undefined || !sameMeasure(baseline, values)) return abbott;
+  const before = inOrder(setting.table, baseline);
+  const after = inOrder(setting.table, values);
+  const both = responseOf(setting.table, after, before);
+  const latin = setting.layout.latin;
+  const lsmOf = (y: Float64Array) => fitPlots({ ...both, y, baseline: undefined }, latin, true).lsm;
+  const course = hendersonTilton(lsmOf(both.baseline ?? both.y), lsmOf(both.y), control);
+  return [...abbott, ...figuresOf('henderson-tilton', course)];
+}
+
+/** Plain means where nothing more can be said of them: one plot of each treatment. */
+function plainMeans({ treatment }: PlotTable, values: Values): TreatmentMean[] {
+  return treatment.levels.map((name, code) => {
+    const mine = values.filter((value, i) => value !== undefined && treatment.codes[i] === code);
+    const sum = mine.reduce<number>((total, value) => total + (value ?? 0), 0);
+    const mean = mine.length === 0 ? null : sum / mine.length;
+    return { name, mean, se: null, low: null, high: null, plots: mine.length };
+  });
+}
+
+/** Two-sided 5 % point of the normal times the square root of two: a difference of two like plots. */
+const ordinaryReach = 1.959963984540054 * Math.SQRT2;
+
+/**
+ * How far like plots would have to differ (standard deviation) for each difference from the
+ * control to be ordinary: two single plots differ by more than 1.96 sqrt(2) sd once in twenty.
+ */
+function tippingPoints(means: readonly TreatmentMean[], control: number): Outcome['tippingPoint'] {
+  const base = means[control]?.mean ?? null;
+  if (base === null) return [];
+  return means.flatMap(({ name, mean }, i) => {
+    if (i === control || mean === null) return [];
+    const difference = mean - base;
+    const plotSd = Math.abs(difference) / ordinaryReach;
+    const percent = base > 0 ? (100 * plotSd) / base : null;
+    return [{ name, difference, plotSd, plotSdPercentOfControl: percent }];
+  });
+}
+
+function described(values: PlotValues, setting: OutcomeSetting): Outcome {
+  const { table } = setting;
+  const list = inOrder(table, values);
+  return {
+    id: values.id,
+    title: values.title,
+    unit: values.unit,
+    better: values.better,
+    plots: table.plots.map((plot, i) => ({
+      plot,
+      treatment: table.treatment.levels[table.treatment.codes[i] ?? 0] ?? '',
+      block: table.block?.levels[table.block.codes[i] ?? 0] ?? null,
+      value: list[i] ?? null,
+    })),
+    treatments: plainMeans(table, list),
+  };
+}
+
+/** The layout's own test on the values, or on what the baseline leaves of them. */
+function testOf(values: Values, setting: OutcomeSetting): LayoutTest | undefined {
+  const { table, layout, seed, exact } = setting;
+  if (!exact || layout.set === undefined) return undefined;
+  return layoutTest({ table, values, layouts: layout.set, adjust: layout.adjust(table), seed });
+}
+
+/** Residuals of layout and baseline: fixed before any treatment, so relabelings of them are exact. */
+function withoutBaseline(response: Response, setting: OutcomeSetting): Values {
+  const { table } = setting;
+  const alone = { ...table.treatment, codes: new Int32Array(table.plots.length) };
+  const nobody: PlotTable = { ...table, treatment: { ...alone, levels: ['all'] }, control: 0 };
+  const { fit } = fitPlots({ ...response, table: nobody }, setting.layout.latin, true);
+  const values: (number | undefined)[] = table.plots.map(() => undefined);
+  for (const [j, i] of response.kept.entries()) values[i] = fit.residuals[j] ?? 0;
+  return values;
+}
+
+/**
+ * Everything said of one outcome: plot values, analysis of variance, means, comparisons, the test
+ * of the drawn layout, efficacy, and with a baseline the adjusted comparisons. One plot of each
+ * treatment, or a design that is not judged here, is described only.
+ */
+export function analyse(values: PlotValues, setting: OutcomeSetting): Analysed {
+  const { table, layout } = setting;
+  const plain = described(values, setting);
+  const list = inOrder(table, values);
+  const used = list.filter((value) => value !== undefined).length;
+  const nothing = { fitted: undefined, adjusted: undefined, test: undefined, used };
+  if (!setting.replicated || used < 2) {
+    const tippingPoint = setting.replicated ? [] : tippingPoints(plain.treatments, table.control);
+    return { outcome: { ...plain, ...(tippingPoint ? { tippingPoint } : {}) }, ...nothing };
+  }
+  const lowestFirst = values.better === 'lower';
+  const fitted = fitPlots(responseOf(table, list, undefined), layout.latin, lowestFirst);
+  const before = setting.baseline && inOrder(table, setting.baseline);
+  const response = before && responseOf(table, list, before);
+  const adjusted =
+    response && response.kept.length > 2
+      ? fitPlots(response, layout.latin, lowestFirst)
+      : undefined;
+  const test = testOf(list, setting);
+  const adjustedTest =
+    response && adjusted ? testOf(withoutBaseline(response, setting), setting) : undefined;
+  const outcome: Outcome = {
+    ...plain,
+    ...(fitted.anova ? { anova: fitted.anova } : {}),
+    treatments: fitted.treatments,
+    versusControl: fitted.versusControl,
+    allPairs: fitted.allPairs,
+    letters: fitted.letters,
+    ...(test?.tested ? { exact: test.result } : {}),
+    ...(adjusted
+      ? {
+          baselineAdjusted: {
+            slope: slope(adjusted.fit, 'baseline').estimate ?? null,
+            treatments: adjusted.treatments,
+            versusControl: adjusted.versusControl,
+            ...(adjustedTest?.tested ? { exact: adjustedTest.result } : {}),
+          },
+        }
+      : {}),
+    efficacy: efficacyOf(values, fitted, setting),
+  };
+  return { outcome, fitted, adjusted, test: adjustedTest ?? test, used };
+}
