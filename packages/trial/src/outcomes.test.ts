@@ -1,10 +1,13 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import blight from '../oracle/blight-ireland-2017.json';
 import mungbean from '../oracle/mungbean-2015.json';
 import { standardisedAudpc } from './area';
 import { dayFromNumber } from '@fairbed/field';
 import { plotSeries } from './course';
+import { leafBalance } from './leaf-balance';
 import { availableOutcomes, isOutcomeId, measureOf, outcomeIds, plotValues } from './outcomes';
+import { readTrialText } from './read';
 import type { Score, Trial } from './schema';
 import { tabulate } from './tally';
 
@@ -373,5 +376,25 @@ describe('outcomes', () => {
       { scores: [] },
     );
     expect(() => tabulate(many)).toThrow('Check which column names the plot');
+  });
+});
+
+describe('the pages', () => {
+  const page = (name: string) =>
+    readFileSync(new URL(`../../../docs/${name}`, import.meta.url), 'utf8');
+
+  it('docs/measures.md explains every outcome by its id', () => {
+    const text = page('measures.md');
+    expect(outcomeIds.filter((id) => !text.includes(`\`${id}\``))).toEqual([]);
+  });
+
+  it('the example of docs/trial-format.md is a trial, and its leaves add up', () => {
+    const example = /```json\n([\s\S]*?)```/.exec(page('trial-format.md'))?.[1] ?? '';
+    const read = readTrialText(example);
+    if (!read.ok) throw new Error(read.problems[0]?.what);
+    expect(read.notes).toEqual([]);
+    const { accounts, problems } = leafBalance(read.trial);
+    expect(accounts[0]?.entries[1]).toMatchObject({ newLeaves: 4, cumulativeDiseased: 5 });
+    expect(problems).toEqual([]);
   });
 });

@@ -11,10 +11,18 @@ export type Timeline = {
   readonly notes: readonly Problem[];
 };
 
-/** `7` or `7.5` or `-1`; not the empty text, not `round 7`. */
+/** `7`, `7.5`, `-1` or `day 7`; not the empty text, not `week 7`. */
 function numberOf(name: string | undefined): number | undefined {
-  if (name === undefined || !/^\s*-?\d+(\.\d+)?\s*$/.test(name)) return undefined;
-  return Number(name);
+  const found = /^\s*(?:day\s*)?(-?\d+(?:\.\d+)?)\s*$/i.exec(name ?? '');
+  return found ? Number(found[1]) : undefined;
+}
+
+/** Bare 1, 2, 3 ... number the rounds; anything else, or the word day, numbers days. */
+function areDays(names: readonly (string | undefined)[], numbers: readonly number[]): boolean {
+  if (new Set(numbers).size < numbers.length) return false;
+  if (names.some((name) => /day/i.test(name ?? ''))) return true;
+  const rising = numbers.toSorted((a, b) => a - b);
+  return rising.some((n, i) => i > 0 && n - (rising[i - 1] ?? n) !== 1);
 }
 
 function sorted(
@@ -37,8 +45,9 @@ const allKnown = (list: readonly (number | undefined)[]): list is readonly numbe
   list.every((n) => n !== undefined);
 
 /**
- * The rounds by date where every round has one; else by `at`; else by names that are numbers
- * (a sheet whose days are 0, 7, 14), which is said; else in the order of the list, counted 0, 1, 2.
+ * The rounds by date where every round has one; else by `at`; else by names that number days
+ * (`0`, `7`, `14` or `day 7`; bare `1`, `2`, `3` only number the rounds), which is said; else in the
+ * order of the list, counted 0, 1, 2.
  */
 export function timelineOf(trial: Pick<Trial, 'rounds'>): Timeline {
   const { rounds } = trial;
@@ -47,7 +56,13 @@ export function timelineOf(trial: Pick<Trial, 'rounds'>): Timeline {
   const numbers = rounds.map(({ at }) => at);
   if (allKnown(numbers)) return sorted(rounds, numbers, 'numbers', []);
   const names = rounds.map(({ name }) => numberOf(name));
-  if (allKnown(names) && new Set(names).size === names.length) {
+  if (
+    allKnown(names) &&
+    areDays(
+      rounds.map(({ name }) => name),
+      names,
+    )
+  ) {
     return sorted(rounds, names, 'numbers', [
       {
         kind: 'note',
