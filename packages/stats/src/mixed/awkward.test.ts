@@ -175,6 +175,34 @@ describe('small and odd trials, by seed', () => {
   });
 });
 
+it('groups that differ less than chance allows: the mixed model is the ordinary logit model', () => {
+  const l = layout(6);
+  const successes = l.trials.map((_, i) => 2 + l.treatment.codes[i]);
+  const input = { successes, trials: l.trials, fixed: { factors: [l.treatment] } };
+  const mixed = fitBinomialMixed({ ...input, random: [l.block, l.plot, l.plant] });
+  const plain = fitBinomialMixed({ ...input, random: [] });
+  expect(mixed.groups.map((g) => g.sd)).toEqual([0, 0, 0]);
+  expect(mixed.how.atBound).toEqual(['block', 'plot', 'plant']);
+  expect(Math.abs(mixed.logLik - plain.logLik)).toBeLessThan(1e-9);
+  mixed.fixed.forEach((c, j) => {
+    expect(Math.abs(c.estimate - plain.fixed[j].estimate)).toBeLessThan(1e-6);
+    expect(Math.abs(c.se! - plain.fixed[j].se!)).toBeLessThan(1e-6);
+  });
+});
+
+it('plots all diseased or all healthy: the variance has no limit, and the fit says so', () => {
+  const l = layout(6);
+  const successes = l.plot.codes.map((p) => ((p * 7) % 16 < 8 ? 10 : 0));
+  const f = fitBinomialMixed({
+    successes,
+    trials: l.trials,
+    fixed: { factors: [l.treatment] },
+    random: [l.plot],
+  });
+  expect(f.how.runaway).toEqual(['plot']);
+  expect(f.how.converged).toBe(false);
+});
+
 it('one plant a plot: plants and plots are one grouping, and said to be', () => {
   const l = layout(1);
   const successes = l.trials.map((_, i) => (i * 5) % 9);

@@ -24,6 +24,7 @@ export type FittedGrouping = {
 export const waldP = (estimate: number, se: number | undefined): number | undefined =>
   se === undefined || !(se > 0) ? undefined : 2 * normalUpper(Math.abs(estimate) / se);
 
+/** The coefficients of a fit, in design order, each with its Wald test. */
 export const coefficientTable = (fit: EngineFit): Coefficient[] => {
   const p = fit.names.length;
   const covariance = coefficientCovariance(fit);
@@ -34,6 +35,7 @@ export const coefficientTable = (fit: EngineFit): Coefficient[] => {
   });
 };
 
+/** The groupings of a fit in the caller's order, modes named by level. */
 export const groupingTable = (fit: EngineFit, { terms, levels }: Groupings): FittedGrouping[] =>
   terms.map(({ name }, k) => ({
     name,

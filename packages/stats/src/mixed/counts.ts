@@ -26,5 +26,6 @@ export const usableRows = ({ successes, trials }: Counts): number[] => {
   return kept;
 };
 
+/** The values at the rows given. */
 export const pick = (values: ArrayLike<number>, rows: readonly number[]): Float64Array =>
   Float64Array.from(rows, (i) => values[i]);

@@ -50,6 +50,7 @@ export const times = (a: Float64Array, x: Float64Array): Float64Array => {
   });
 };
 
+/** Inner product of two vectors of one length. */
 export const dot = (a: Float64Array, b: Float64Array): number => {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += a[i] * b[i];

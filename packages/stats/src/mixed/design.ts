@@ -50,6 +50,7 @@ const checkCodes = (name: string, codes: ArrayLike<number>, levels: number, rows
 const contrastName = (factor: FixedFactor, level: string, index: number): string =>
   index === 0 ? level : `${factor.name} ${level}`;
 
+/** Index of the reference level. Throws ModelError when there is no such level. */
 export const referenceIndex = (factor: FixedFactor): number => {
   if (factor.reference === undefined) return 0;
   const at = factor.levels.indexOf(factor.reference);

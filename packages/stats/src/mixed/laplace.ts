@@ -44,6 +44,8 @@ type State = ModeSearch & {
   readonly adjoint: Float64Array;
   readonly rowAdjoint: Float64Array;
   readonly rowLeverage: Float64Array;
+  readonly rowSlope: Float64Array;
+  readonly termLeverage: readonly Float64Array[];
 };
 
 const product = (design: Float64Array, columns: number, beta: Float64Array, into: Float64Array) => {
@@ -70,6 +72,8 @@ const newState = (model: MixedModel, layout: GroupLayout): State => {
     weights: new Float64Array(rows),
     rowAdjoint: new Float64Array(rows),
     rowLeverage: new Float64Array(rows),
+    rowSlope: new Float64Array(rows),
+    termLeverage: layout.terms.map(() => new Float64Array(rows)),
     curves: emptyCurves(rows),
   };
 };
@@ -102,7 +106,7 @@ const fillGradient = (s: State, sd: Float64Array, spread: Spread, gradient: Floa
   const K = layout.terms.length;
   const rows = s.fixed.length;
   invertOnPattern(layout.factor);
-  const own = layout.terms.map(() => new Float64Array(rows));
+  const own = s.termLeverage;
   addLeverage(s, sd, own);
   h.fill(0);
   own.forEach((a, k) => {
@@ -114,7 +118,8 @@ const fillGradient = (s: State, sd: Float64Array, spread: Spread, gradient: Floa
   addToGroups(layout, sd, t, adjoint);
   if (spread.slope) for (let k = 0; k < adjoint.length; k++) adjoint[k] += spread.slope[k];
   solveInPlace(layout.factor, adjoint);
-  const perRow = t.slice();
+  const perRow = s.rowSlope;
+  perRow.set(t);
   t.fill(0);
   layout.nodes.forEach((node, k) => {
     for (let i = 0; i < rows; i++) t[i] += sd[k] * adjoint[node[i]];
@@ -216,7 +221,9 @@ export const mixedObjective = (model: MixedModel): Objective => {
     if (gradient) {
       gradient.fill(0);
       fillGradient(s, sd, spread, gradient);
-      fillShapeGradient(s, shape, spread, gradient.subarray(K, K + likelihood.shapes));
+      if (likelihood.shapes > 0) {
+        fillShapeGradient(s, shape, spread, gradient.subarray(K, K + likelihood.shapes));
+      }
     }
     penalised = penalty
       ? penalty(beta, shape, gradient?.subarray(K), gradient?.subarray(K + likelihood.shapes))

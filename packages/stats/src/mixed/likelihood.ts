@@ -37,6 +37,7 @@ export type Likelihood = {
   ) => void;
 };
 
+/** Room for the value and derivatives of `rows` rows. */
 export const emptyCurves = (rows: number): Curves => ({
   value: new Float64Array(rows),
   first: new Float64Array(rows),

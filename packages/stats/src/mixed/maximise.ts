@@ -6,7 +6,10 @@ export type Maximum = {
   readonly point: Float64Array;
   readonly value: number;
   readonly gradient: Float64Array;
-  /** Negative Hessian (observed information), row-major; rows of held parameters are zero. */
+  /**
+   * Negative Hessian (observed information), row-major; rows of held parameters are zero. Taken
+   * where the last Newton steps began: relative error of the order of 1e-5.
+   */
   readonly information: Float64Array;
   /** Its inverse, rows of held parameters zero; undefined when not positive definite. */
   readonly covariance: Float64Array | undefined;
@@ -16,6 +19,8 @@ export type Maximum = {
 
 /** Parameters held at their start, by index. */
 export type Held = readonly boolean[];
+
+type Place = { point: Float64Array; value: number; gradient: Float64Array };
 
 const STEP = 1e-4;
 
@@ -67,6 +72,26 @@ export const freeInverse = (h: Float64Array, held: Held, ridge = 0): Float64Arra
   return whole;
 };
 
+/** The same by one-sided differences: half the work, good enough to start from. */
+const roughInformation = (f: Smooth, at: Place, held: Held): Float64Array => {
+  const n = at.point.length;
+  const h = new Float64Array(n * n);
+  const up = new Float64Array(n);
+  for (let j = 0; j < n; j++) {
+    if (held[j]) continue;
+    const moved = at.point.slice();
+    moved[j] += STEP;
+    const usable = Number.isFinite(f(moved, up));
+    for (let i = 0; i < n; i++) {
+      const slope = usable ? (at.gradient[i] - up[i]) / STEP : Number(i === j);
+      if (held[i]) continue;
+      h[i * n + j] += slope / 2;
+      h[j * n + i] += slope / 2;
+    }
+  }
+  return h;
+};
+
 /** A positive definite start for the inverse information, adding to the diagonal as needed. */
 const startingInverse = (h: Float64Array, point: Float64Array, held: Held): Float64Array => {
   let largest = 1e-6;
@@ -103,8 +128,6 @@ const limited = (step: Float64Array): Float64Array => {
   return largest > LONGEST ? step.map((v) => (v * LONGEST) / largest) : step;
 };
 
-type Place = { point: Float64Array; value: number; gradient: Float64Array };
-
 /** Backtracks along `step` until the value rises enough (Armijo, 1e-4); undefined if it can't. */
 const climb = (f: Smooth, from: Place, step: Float64Array): Place | undefined => {
   const slope = dot(step, from.gradient);
@@ -135,7 +158,7 @@ const quasiNewton = (f: Smooth, start: Place, h: Float64Array, held: Held, most:
     const next = climb(f, at, step);
     if (!next) {
       if (fresh) break;
-      inverse = startingInverse(information(f, at.point, held), at.point, held);
+      inverse = startingInverse(roughInformation(f, at, held), at.point, held);
       fresh = true;
       continue;
     }
@@ -192,9 +215,10 @@ export const maximise = (f: Smooth, start: Float64Array, options: MaximiseOption
   };
   const gradient = new Float64Array(start.length);
   const first: Place = { point: start, value: masked(start, gradient), gradient };
-  const known = options.information ?? information(masked, start, held);
+  const known = options.information ?? roughInformation(masked, first, held);
   const stage = quasiNewton(masked, first, known, held, options.mostIterations ?? 200);
-  const h = stage.iterations === 0 ? known : information(masked, stage.at.point, held);
+  const given = stage.iterations === 0 ? options.information : undefined;
+  const h = given ?? information(masked, stage.at.point, held);
   const end = polish(masked, stage.at, h, held);
   return {
     ...end.at,
