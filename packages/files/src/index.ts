@@ -1,1 +1,25 @@
-export {};
+export { type Checked, checkFile } from './check';
+export { csvCell, csvText, type OutCell } from './csvout';
+export {
+  isDataPackage,
+  packageToTrial,
+  type PackageExtras,
+  type PackageResult,
+  trialToPackage,
+} from './datapackage';
+export type { DateOrder } from './dates';
+export { guessMapping } from './guess';
+export {
+  type Mapping,
+  mappingFromRoles,
+  mappingKey,
+  type Measure,
+  type Role,
+  type WideColumn,
+  type WideGroup,
+} from './mapping';
+export type { DecimalMark } from './numbers';
+export { readTable, type TableResult } from './readtable';
+export type { TreatmentNames } from './spelling';
+export type { Column, Table } from './table';
+export { type RowCount, tableToTrial, type TrialOptions, type TrialResult } from './totrial';

@@ -1,0 +1,89 @@
+import { isNotScored } from './numbers';
+import type { RowBook } from './rowbook';
+import type { Column } from './table';
+import { say } from './words';
+
+const totals = new Set([
+  'total',
+  'totals',
+  'grand total',
+  'subtotal',
+  'sum',
+  'mean',
+  'means',
+  'average',
+  'avg',
+  'overall',
+  'std',
+  'sd',
+  'se',
+  'sem',
+  'lsd',
+  'cv',
+  'cv %',
+  'summe',
+  'gesamt',
+  'mittel',
+  'mittelwert',
+  'moyenne',
+  'somme',
+  'media',
+  'promedio',
+  'suma',
+  'somma',
+  'totale',
+  'gemiddelde',
+  'totaal',
+  'média',
+  'soma',
+]);
+
+/** "Total", "Mean", "Mean of A", "LSD (5%)": words that begin a summary row and no treatment's name. */
+const isTotal = (text: string): boolean => {
+  const bare = text
+    .toLowerCase()
+    .replace(/[:.=]+$/, '')
+    .trim();
+  return totals.has(bare) || /^(grand total|total|mean|average|sum|lsd)\b( of| \(|:)/.test(bare);
+};
+
+/**
+ * Sets aside rows that are no data: headings repeated further down, and rows of totals or means
+ * (looked for where names stand, not among the figures).
+ */
+export function setAsideNoData(
+  columns: readonly Column[],
+  naming: readonly Column[],
+  book: RowBook,
+): void {
+  const repeats = new Int32Array(book.table.rows);
+  for (const column of columns) {
+    const heading = column.name.toLowerCase();
+    column.values.forEach((text, code) => {
+      if ((column.counts[code] as number) === 0 || text.toLowerCase() !== heading) return;
+      for (let row = 0; row < repeats.length; row++) {
+        if (column.codes[row] === code) repeats[row] = (repeats[row] as number) + 1;
+      }
+    });
+  }
+  const needed = Math.min(2, columns.length);
+  repeats.forEach((hits, row) => {
+    if (hits >= needed) {
+      book.noData[row] = 1;
+      book.setAside(row, say('heading-again', { file: book.table.file, row: book.shown(row) }));
+    }
+  });
+  for (const column of naming) setAsideTotals(column, book);
+}
+
+function setAsideTotals(column: Column, book: RowBook): void {
+  column.values.forEach((text, code) => {
+    if ((column.counts[code] as number) === 0 || isNotScored(text) || !isTotal(text)) return;
+    for (let row = 0; row < column.codes.length; row++) {
+      if (column.codes[row] !== code || book.aside[row] === 1) continue;
+      book.noData[row] = 1;
+      const where = { file: book.table.file, row: book.shown(row), column: column.name };
+      book.setAside(row, say('totals-row', where, text));
+    }
+  });
+}
