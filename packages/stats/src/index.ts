@@ -112,3 +112,11 @@ export { countLayouts, smallestShare } from './exact/layout-set';
 export type { LayoutSet } from './exact/layout-set';
 export { pairInterval } from './exact/pair-interval';
 export type { PairInterval, PairReason, PairRequest } from './exact/pair-interval';
+export type { Correlation } from './distributions/correlation';
+export {
+  dunnettQuantile,
+  dunnettTail,
+  dunnettUpper,
+  type DunnettRoute,
+  type DunnettTail,
+} from './distributions/dunnett';

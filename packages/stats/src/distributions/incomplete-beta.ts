@@ -20,11 +20,6 @@ function betaFront(x: number, y: number, a: number, b: number): number {
   return (Math.sqrt((a / n) * b) * Math.exp(exponent)) / Math.sqrt(TWO_PI);
 }
 
-/** Beta density at x, with y = 1 - x given apart; a, b > 0 and 0 < x < 1. */
-export function betaDensityAt(x: number, y: number, a: number, b: number): number {
-  return betaFront(x, y, a, b) / (x * y);
-}
-
 // A zero denominator of the Lentz method is moved off by an amount that no digit of the result sees.
 function awayFromZero(v: number): number {
   return v === 0 ? TINY : v;

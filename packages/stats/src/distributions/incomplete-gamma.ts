@@ -6,7 +6,7 @@ const EPS = 2e-16;
 const TWO_PI = 6.283185307179586476925286766559;
 
 /** x^a e^-x / Gamma(a), for a, x > 0, with Loader's Stirling errors (Loader 2000). */
-export function gammaFront(x: number, a: number): number {
+function gammaFront(x: number, a: number): number {
   return (a / Math.sqrt(TWO_PI * a)) * Math.exp(-stirlingError(a) - deviancePart(a, x));
 }
 

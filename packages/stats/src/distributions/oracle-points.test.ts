@@ -49,11 +49,11 @@ const tol = {
 const ours: Readonly<Record<string, (...a: number[]) => number>> = {
   pt: tCdf,
   pnorm: normalCdf,
-  qt: tQuantile,
+  qt: (p, df) => tQuantile(p, df),
   pf: fCdf,
   pchisq: chiSquareCdf,
   pbeta: betaCdf,
-  qbeta: betaQuantile,
+  qbeta: (p, a, b) => betaQuantile(p, a, b),
   pgamma: gammaCdf,
   lgamma: logGamma,
   digamma,

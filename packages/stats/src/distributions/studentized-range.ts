@@ -30,7 +30,7 @@ function nodesFor(k: number): RangeNodes {
   const known = nodesByCount.get(k);
   if (known) return known;
   // The density of an extreme of k normals narrows slowly with k, and the rule with it.
-  const step = 1 / (2 + 0.35 * Math.log(k));
+  const step = 1 / (1.4 + 0.8 * Math.log(k));
   const count = Math.ceil((LAST_NODE - FIRST_NODE) / step);
   const z = Float64Array.from({ length: count }, (_, i) => FIRST_NODE + i * step);
   const cdf = z.map((x) => normalCdf(x));
