@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { readTrialText, type Trial } from '@fairbed/trial';
+import { type OutcomeId, plotValues, readTrialText, type Trial } from '@fairbed/trial';
 import { describe, expect, it } from 'vitest';
 import { demoFiles } from './files';
 
@@ -67,6 +67,25 @@ describe('the chard trial', () => {
       expect(score.stripped!).toBeLessThanOrEqual(score.diseased!);
       last.set(key, score.standing! - score.stripped!);
     }
+  });
+
+  // What the trial was made up for: stripping prevents nothing (its truth is 0), yet by incidence
+  // its plots end cleaner than any.
+  it('has plots stripped bare that look cured and are not', () => {
+    const truth = JSON.parse(committed('truth.json')).trials[0].infectionPrevented;
+    const mean = (id: OutcomeId, treatment: string): number => {
+      const { values } = plotValues(trial, id);
+      const own = trial.plots.filter((plot) => plot.treatment === treatment);
+      const known = own.flatMap((plot) => values.get(plot.id) ?? []);
+      return known.reduce((sum, n) => sum + n, 0) / known.length;
+    };
+    expect([truth['strip-hard'], truth.untreated, truth.bacillus]).toEqual([0, 0, 0.65]);
+    expect(mean('incidence-last', 'strip-hard')).toBeLessThan(2);
+    expect(mean('incidence-last', 'strip-hard')).toBeLessThan(mean('incidence-last', 'bacillus'));
+    expect(mean('incidence-last', 'untreated')).toBeGreaterThan(15);
+    const so = (treatment: string) => mean('diseased-cumulative', treatment);
+    expect(so('strip-hard')).toBeGreaterThan(0.8 * so('untreated'));
+    expect(so('bacillus')).toBeLessThan(0.5 * so('untreated'));
   });
 
   it('no two plots share ground', () => {

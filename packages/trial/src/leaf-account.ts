@@ -16,8 +16,8 @@ export type LeafEntry = {
   readonly at: number;
   readonly round: string;
   readonly day: number;
-  /** Counted before anything was stripped that day. */
-  readonly standing: number;
+  /** Counted before anything was stripped that day; absent on a visit that only stripped. */
+  readonly standing?: number;
   readonly diseased?: number;
   readonly healthy?: number;
   /** Stripped after scoring. */
@@ -61,8 +61,8 @@ function lossesOf(tally: Tally, e: number): Losses {
 type Carried = {
   readonly at: number;
   readonly day: number;
-  /** Leaves left after stripping at the line before. */
-  readonly left: number;
+  /** Leaves left after stripping at the line before; undefined where none was counted yet. */
+  readonly left: number | undefined;
   readonly strippedDiseased: number;
 };
 
@@ -72,10 +72,11 @@ type Line = { readonly tally: Tally; readonly e: number; readonly carried: Carri
 const orNone = (n: number | undefined, recorded: boolean): number | undefined =>
   n ?? (recorded ? 0 : undefined);
 
-function lineOf({ tally, e, carried }: Line, standing: number): LeafEntry {
+function lineOf({ tally, e, carried }: Line): LeafEntry {
   const { entries, timeline, recorded } = tally;
   const at = entries.round[e] ?? 0;
   const day = timeline.days[at] ?? 0;
+  const standing = known(entries.standing, e);
   const diseased = known(entries.diseased, e);
   const stripped = orNone(known(entries.stripped, e), recorded.stripping);
   const strippedDiseased = orNone(known(entries.strippedDiseased, e), recorded.stripping);
@@ -85,16 +86,32 @@ function lineOf({ tally, e, carried }: Line, standing: number): LeafEntry {
     at,
     round: timeline.rounds[at]?.id ?? '',
     day,
-    standing,
-    ...(diseased === undefined ? {} : { diseased, healthy: standing - diseased }),
+    ...(standing === undefined ? {} : { standing }),
+    ...(diseased === undefined ? {} : { diseased }),
+    ...(standing === undefined || diseased === undefined ? {} : { healthy: standing - diseased }),
     ...(stripped === undefined ? {} : { stripped }),
     ...(strippedDiseased === undefined ? {} : { strippedDiseased }),
     ...(lost === undefined ? {} : { lost, losses: lossesOf(tally, e) }),
-    ...(carried === undefined ? {} : { newLeaves: standing - carried.left + (lost ?? 0) }),
+    ...(standing === undefined || carried?.left === undefined
+      ? {}
+      : { newLeaves: standing - carried.left + (lost ?? 0) }),
     ...(carried !== undefined && at > carried.at + 1 ? { gapDays: day - carried.day } : {}),
     ...(diseased === undefined || !recorded.stripping
       ? {}
       : { cumulativeDiseased: diseased + sick }),
+  };
+}
+
+/** What is left on the plant after a line, whether its leaves were counted or only taken off. */
+function carry(before: Carried | undefined, line: LeafEntry): Carried {
+  const stripped = line.stripped ?? 0;
+  const left =
+    line.standing ?? (before?.left === undefined ? undefined : before.left - (line.lost ?? 0));
+  return {
+    at: line.at,
+    day: line.day,
+    left: left === undefined ? undefined : left - stripped,
+    strippedDiseased: (before?.strippedDiseased ?? 0) + (line.strippedDiseased ?? 0),
   };
 }
 
@@ -138,19 +155,12 @@ export function leafAccounts(tally: Tally): {
     };
     let carried: Carried | undefined;
     for (; e < entries.count && entries.plant[e] === code; e++) {
-      const standing = known(entries.standing, e);
-      if (standing === undefined) continue;
-      const line = lineOf({ tally, e, carried }, standing);
+      const line = lineOf({ tally, e, carried });
       questionNew(account, line, tally, remarks);
       lines.push(line);
-      carried = {
-        at: line.at,
-        day: line.day,
-        left: standing - (line.stripped ?? 0),
-        strippedDiseased: (carried?.strippedDiseased ?? 0) + (line.strippedDiseased ?? 0),
-      };
+      carried = carry(carried, line);
     }
-    if (lines.length > 0) accounts.push(account);
+    if (lines.some(({ standing }) => standing !== undefined)) accounts.push(account);
   }
   return { accounts, problems: remarks.list() };
 }

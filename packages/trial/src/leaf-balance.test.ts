@@ -253,3 +253,20 @@ it('goes on to the last round where a plot was stripped bare', () => {
   );
   expect(treatments[0].totals).toMatchObject({ cumulativeDiseased: 3, newLeaves: 0 });
 });
+
+it('counts a visit that only stripped, and gives the new leaves to the next count', () => {
+  const trial = trialOf(
+    [0, 4, 7],
+    [
+      row(0, { standing: 10, diseased: 3, stripped: 1, lost: [] }),
+      row(1, { stripped: 2, lost: [{ leaves: 1, why: 'pest' }] }),
+      row(2, { standing: 9, diseased: 1, stripped: 0, lost: [] }),
+    ],
+  );
+  const { accounts, treatments } = leafBalance(trial);
+  // 10 - 1 - 2 - 1 = 6 were left, 9 stand: 3 opened. Ill: 1 now, 3 stripped.
+  expect(accounts[0].entries[2]).toMatchObject({ newLeaves: 3, cumulativeDiseased: 4 });
+  expect(treatments[0].totals).toMatchObject({ newLeaves: 3, stripped: 3, lost: 1 });
+  expect(plotValues(trial, 'stripped-total').values.get('a')).toBe(3);
+  expect(plotValues(trial, 'diseased-cumulative').values.get('a')).toBe(4);
+});

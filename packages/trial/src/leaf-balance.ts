@@ -90,6 +90,7 @@ function plotPoints(tally: Tally, accounts: readonly LeafAccount[]): LeafPoint[]
   const byRound = new Map<number, { lines: Running[]; units: number[] }>();
   for (const { entries, units } of accounts) {
     for (const running of runningTotals(entries)) {
+      if (running.line.standing === undefined) continue;
       const here = byRound.get(running.line.at) ?? { lines: [], units: [] };
       here.lines.push(running);
       here.units.push(units);

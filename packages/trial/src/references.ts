@@ -202,6 +202,9 @@ function checkScores({ trial, known, report }: ScoreCheck): void {
   });
 }
 
+const whose = ({ plot, plant, round }: Trial['scores'][number]): string =>
+  `plot "${plot}"${plant === undefined ? '' : `, plant "${plant}"`}, round "${round}"`;
+
 /**
  * Two scores of the same leaves would be counted twice: the same plot, plant, round, disease and
  * leaf position; a plant in whole and by leaf position; a plot in whole and plant by plant.
@@ -219,26 +222,25 @@ function checkTwice({ trial, report }: ScoreCheck): void {
     const unitParts = (units.get(unit) ?? 0) | (score.leafPosition === undefined ? 1 : 2);
     const cellParts = (cells.get(cell) ?? 0) | (score.plant === undefined ? 1 : 2);
     const before = seen.get(row);
-    const who = `plot "${score.plot}"${score.plant === undefined ? '' : `, plant "${score.plant}"`}, round "${score.round}"`;
     if (before !== undefined) {
       report(
         'duplicate-score',
         `scores.${i}`,
-        `${who} was already scored in scores.${before}.`,
+        `${whose(score)} was already scored in scores.${before}.`,
         'Keep one of the two.',
       );
     } else if (unitParts === 3) {
       report(
         'whole-and-parts',
         `scores.${i}`,
-        `${who} is scored both in whole and by leaf position.`,
+        `${whose(score)} is scored both in whole and by leaf position.`,
         'Keep one or the other, or its leaves are counted twice.',
       );
     } else if (cellParts === 3) {
       report(
         'whole-and-parts',
         `scores.${i}`,
-        `${who} is scored both as a whole plot and plant by plant.`,
+        `${whose(score)} is scored both as a whole plot and plant by plant.`,
         'Keep one or the other, or its leaves are counted twice.',
       );
     }
