@@ -1,0 +1,90 @@
+import { useEffect, useRef } from 'react';
+import { Announcer } from './Announcer';
+import { DropAnywhere } from './sheet/DropAnywhere';
+import { SheetScreen } from './sheet/SheetScreen';
+import { ShelfScreen } from './shelf/ShelfScreen';
+import { shelfHref } from './route';
+import { DrawingTones } from './style/DrawingTones';
+import { useOffline } from './useOffline';
+import { useRoute } from './useRoute';
+import { TrialScreen } from './verdict/TrialScreen';
+import { Wordmark } from './Wordmark';
+
+function Lost({ asked }: { readonly asked: string }) {
+  return (
+    <>
+      <h1 tabIndex={-1}>Where did that page go?</h1>
+      <p>
+        There is no page at <code>{asked}</code>. <a href={shelfHref}>Go to your trials.</a>
+      </p>
+    </>
+  );
+}
+
+function Screen() {
+  const route = useRoute();
+  const place = route.screen === 'trial' ? `trial/${route.id}` : route.screen;
+  const first = useRef(true);
+  // A new screen starts at its heading, for the eye and for a screen reader alike.
+  useEffect(() => {
+    if (first.current) {
+      first.current = false;
+      return;
+    }
+    window.scrollTo(0, 0);
+    document.querySelector<HTMLElement>('main h1')?.focus({ preventScroll: true });
+  }, [place]);
+  switch (route.screen) {
+    case 'shelf':
+      return <ShelfScreen />;
+    case 'sheet':
+      return <SheetScreen />;
+    case 'trial':
+      return <TrialScreen key={route.id} id={route.id} view={route.view} />;
+    case 'unknown':
+      return <Lost asked={route.asked} />;
+  }
+}
+
+function skipToMain(event: { preventDefault: () => void }) {
+  event.preventDefault();
+  document.querySelector<HTMLElement>('main')?.focus();
+}
+
+/** The whole page: wordmark, one screen, foot. */
+export function App() {
+  const offline = useOffline();
+  return (
+    <Announcer>
+      <DrawingTones />
+      <a className="skip" href="#main" onClick={skipToMain}>
+        Skip to the answer
+      </a>
+      <header className="page-head">
+        <a className="wordmark" href={shelfHref} aria-label="Fairbed, your trials">
+          <Wordmark />
+        </a>
+      </header>
+      {offline.update && (
+        <div className="strip" role="region" aria-label="New version">
+          A newer Fairbed is ready.
+          <button type="button" className="button quiet" onClick={offline.update}>
+            Reload to use it
+          </button>
+        </div>
+      )}
+      <main id="main" tabIndex={-1}>
+        <DropAnywhere />
+        <Screen />
+      </main>
+      <footer className="page-foot">
+        <p>
+          Fairbed {__FAIRBED_VERSION__}.{' '}
+          {offline.ready
+            ? 'Ready to work without a network.'
+            : 'Works without a network once loaded.'}
+        </p>
+      </footer>
+    </Announcer>
+  );
+}

@@ -1,0 +1,113 @@
+import { useEffect, useState } from 'react';
+import { useAnnounce } from '../Announcer';
+import { ChooseFile } from '../sheet/ChooseFile';
+import type { Card } from './card';
+import { DemoCards } from './DemoCards';
+import { RemovedTrials } from './RemovedTrials';
+import { putBack, removeTrial } from './store';
+import { TrialCard } from './TrialCard';
+import { type Shelf, useShelf } from './useShelf';
+
+function Opening() {
+  return (
+    <section className="sheet opening" aria-labelledby="bring">
+      <div className="stack">
+        <h2 id="bring">Bring in a spreadsheet</h2>
+        <p>
+          Drop a CSV or XLSX file anywhere on this page, or choose one. One row for each plant or
+          plot and date, or one column for each date. Any headings will do.
+        </p>
+        <div className="buttons">
+          <ChooseFile label="Choose a spreadsheet" />
+        </div>
+        <p className="soft small">
+          A data package (zip) from Fairbed comes back whole. Nothing leaves this device.
+        </p>
+      </div>
+    </section>
+  );
+}
+
+type Undo = { readonly id: string; readonly title: string };
+
+function UndoStrip({ undo, onDone }: { readonly undo: Undo; readonly onDone: () => void }) {
+  const announce = useAnnounce();
+  const back = (): void => {
+    void putBack(undo.id).then(() => {
+      announce(`${undo.title} is back on the shelf.`);
+      onDone();
+    });
+  };
+  return (
+    <div className="undo" role="group" aria-label="Removed">
+      <span>
+        Removed <strong>{undo.title}</strong>.
+      </span>
+      <button type="button" className="button quiet" onClick={back}>
+        Put it back
+      </button>
+    </div>
+  );
+}
+
+function Trials({ shelf }: { readonly shelf: Shelf }) {
+  const announce = useAnnounce();
+  const [undo, setUndo] = useState<Undo>();
+  const remove = (card: Card): void => {
+    void removeTrial(card.id, Date.now()).then(() => {
+      setUndo({ id: card.id, title: card.title });
+      announce(`Removed ${card.title}. It can be put back.`);
+    });
+  };
+  const undoable = undo !== undefined && shelf.removed.some((card) => card.id === undo.id);
+  return (
+    <>
+      {undoable && <UndoStrip undo={undo} onDone={() => setUndo(undefined)} />}
+      {shelf.cards.length > 0 && (
+        <ul className="cards" aria-label="Your trials">
+          {shelf.cards.map((card) => (
+            <TrialCard
+              key={card.id}
+              card={card}
+              summary={shelf.summaries.get(card.id)}
+              onRemove={() => remove(card)}
+            />
+          ))}
+        </ul>
+      )}
+      {shelf.cards.length === 0 && (
+        <p className="lead">
+          No trial of yours yet. Bring in the sheet you scored into, or open an example first to see
+          what an answer looks like.
+        </p>
+      )}
+    </>
+  );
+}
+
+/** The trials on this device, the invented examples, and the way in for a spreadsheet. */
+export function ShelfScreen() {
+  const state = useShelf();
+  useEffect(() => {
+    document.title = 'Your trials · Fairbed';
+  }, []);
+  return (
+    <div className="shelf">
+      <h1 tabIndex={-1}>Which trial do you want to look at?</h1>
+      <div className="shelf-grid">
+        <div className="shelf-main stack-wide">
+          {state.state === 'read' && <Trials shelf={state.shelf} />}
+          {state.state === 'failed' && (
+            <p className="sheet fault" role="alert">
+              The trials kept in this browser could not be read: {state.fault.message} Close other
+              tabs of Fairbed and reload. In a private window nothing can be kept.
+            </p>
+          )}
+          <DemoCards summaries={state.state === 'read' ? state.shelf.summaries : undefined} />
+          {state.state === 'read' && <RemovedTrials removed={state.shelf.removed} />}
+        </div>
+        <Opening />
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,137 @@
+import type { Trial } from '@fairbed/trial';
+import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
+import { without } from '../writable';
+import type { Card, Summary } from './card';
+
+type ShelfSchema = DBSchema & {
+  cards: { key: string; value: Card };
+  trials: { key: string; value: Trial };
+  summaries: { key: string; value: Summary };
+  mappings: { key: string; value: unknown };
+};
+
+let opening: Promise<IDBPDatabase<ShelfSchema>> | undefined;
+
+function openShelf(): Promise<IDBPDatabase<ShelfSchema>> {
+  opening ??= openDB<ShelfSchema>('fairbed', 1, {
+    upgrade(db) {
+      db.createObjectStore('cards', { keyPath: 'id' });
+      db.createObjectStore('trials');
+      db.createObjectStore('summaries');
+      db.createObjectStore('mappings');
+    },
+    // A newer version in another tab must not wait for this one.
+    blocking(_current, _blocked, event) {
+      (event.target as IDBDatabase).close();
+      opening = undefined;
+    },
+    terminated() {
+      opening = undefined;
+    },
+  }).catch((fault: unknown) => {
+    opening = undefined;
+    throw fault;
+  });
+  return opening;
+}
+
+const channelName = 'fairbed-shelf';
+const channel =
+  typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel(channelName);
+const listeners = new Set<() => void>();
+channel?.addEventListener('message', () => {
+  for (const tell of listeners) tell();
+});
+
+function tellAll(): void {
+  channel?.postMessage('changed');
+  for (const tell of listeners) tell();
+}
+
+/** Calls `tell` whenever the shelf changes, in this tab or another. Returns how to stop. */
+export function onShelfChange(tell: () => void): () => void {
+  listeners.add(tell);
+  return () => {
+    listeners.delete(tell);
+  };
+}
+
+/** Every card, removed ones too; newest first. */
+export async function readCards(): Promise<readonly Card[]> {
+  const cards = await (await openShelf()).getAll('cards');
+  return cards.sort((a, b) => b.addedAt - a.addedAt);
+}
+
+/** The trial of that id, or undefined when this device has none. */
+export const readStoredTrial = async (id: string): Promise<Trial | undefined> =>
+  (await openShelf()).get('trials', id);
+
+/**
+ * Stores a trial and its card together. The promise settles once the browser says that both are
+ * on disk (`durability: 'strict'`), so only then may a screen say "saved".
+ */
+export async function keepTrial(trial: Trial, card: Card): Promise<void> {
+  const db = await openShelf();
+  const tx = db.transaction(['cards', 'trials'], 'readwrite', { durability: 'strict' });
+  await Promise.all([
+    tx.objectStore('cards').put(card),
+    tx.objectStore('trials').put(trial, card.id),
+    tx.done,
+  ]);
+  tellAll();
+  // Asks the browser not to clear the shelf when space runs short; it may say no.
+  if ('storage' in navigator) void navigator.storage.persist().catch(() => false);
+}
+
+async function changeCard(id: string, change: (card: Card) => Card): Promise<void> {
+  const db = await openShelf();
+  const tx = db.transaction('cards', 'readwrite', { durability: 'strict' });
+  const card = await tx.store.get(id);
+  if (card) await tx.store.put(change(card));
+  await tx.done;
+  tellAll();
+}
+
+/** Takes a trial off the shelf. It stays on the device until it is erased. */
+export const removeTrial = (id: string, now: number): Promise<void> =>
+  changeCard(id, (card) => ({ ...card, removedAt: now }));
+
+/** Puts a removed trial back where it stood. */
+export const putBack = (id: string): Promise<void> =>
+  changeCard(id, (card) => without(card, 'removedAt'));
+
+/** What the verdict page last said of each trial, by the trial's id; the demos' too. */
+export async function readSummaries(): Promise<ReadonlyMap<string, Summary>> {
+  const tx = (await openShelf()).transaction('summaries');
+  const [ids, summaries] = await Promise.all([tx.store.getAllKeys(), tx.store.getAll()]);
+  return new Map(ids.flatMap((id, i) => (summaries[i] ? [[id, summaries[i]] as const] : [])));
+}
+
+/** Keeps what a verdict page said of a trial, for its card. */
+export async function summarise(id: string, summary: Summary): Promise<void> {
+  await (await openShelf()).put('summaries', summary, id);
+  tellAll();
+}
+
+/** Erases a removed trial for good. */
+export async function eraseTrial(id: string): Promise<void> {
+  const db = await openShelf();
+  const stores = ['cards', 'trials', 'summaries'] as const;
+  const tx = db.transaction(stores, 'readwrite', { durability: 'strict' });
+  await Promise.all([
+    tx.objectStore('cards').delete(id),
+    tx.objectStore('trials').delete(id),
+    tx.objectStore('summaries').delete(id),
+    tx.done,
+  ]);
+  tellAll();
+}
+
+/** What the columns of a sheet with these headings meant the last time; undefined when new. */
+export const readMapping = async (key: string): Promise<unknown> =>
+  (await openShelf()).get('mappings', key);
+
+/** Remembers what the columns of a sheet with these headings mean. */
+export async function keepMapping(key: string, mapping: unknown): Promise<void> {
+  await (await openShelf()).put('mappings', mapping, key);
+}

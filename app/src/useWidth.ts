@@ -1,0 +1,17 @@
+import { type RefObject, useLayoutEffect, useRef, useState } from 'react';
+
+/** Width in whole pixels of the element the ref is put on; 0 until it has been measured. */
+export function useWidth<T extends HTMLElement>(): readonly [RefObject<T | null>, number] {
+  const ref = useRef<T>(null);
+  const [width, setWidth] = useState(0);
+  useLayoutEffect(() => {
+    const element = ref.current;
+    if (!element) return;
+    const measure = (): void => setWidth(Math.floor(element.clientWidth));
+    measure();
+    const watcher = new ResizeObserver(measure);
+    watcher.observe(element);
+    return () => watcher.disconnect();
+  }, []);
+  return [ref, width];
+}

@@ -1,0 +1,156 @@
+import type { Judgement } from '@fairbed/verdict';
+import { useEffect, useState } from 'react';
+import { useAnnounce } from '../Announcer';
+import { type View, shelfHref, trialHref } from '../route';
+import { summaryOf } from '../shelf/card';
+import { summarise } from '../shelf/store';
+import { replaceAddress } from '../useRoute';
+import { WorkNote } from '../WorkNote';
+import type { Ask, Held } from '../work/desk';
+import { judgeTrial, openTrial, stopJudging } from '../work/trials';
+import { type Work, useWork } from '../work/useWork';
+import { VerdictPage } from './VerdictPage';
+
+const askOf = ({ outcome, baseline, control, worth }: View): Ask => ({
+  ...(outcome === undefined ? {} : { outcome }),
+  ...(baseline === undefined ? {} : { baseline }),
+  ...(control === undefined ? {} : { control }),
+  ...(worth === undefined ? {} : { worthHavingPercent: worth }),
+});
+
+/** The last answer stays on show until the next is there, so that nothing jumps. */
+function useLast(now: Judgement | undefined): Judgement | undefined {
+  const [last, setLast] = useState<Judgement>();
+  useEffect(() => {
+    if (now) setLast(now);
+  }, [now]);
+  return now ?? last;
+}
+
+const valueOf = (work: Work<Judgement>): Judgement | undefined =>
+  work.state === 'done' ? work.value : undefined;
+
+/** The verdict first, then the same with the models of leaves and grades, which take longest. */
+function useJudgement(id: string, ask: Ask, turn: number) {
+  const key = `${JSON.stringify(ask)} ${turn}`;
+  const quick = useWork(key, (report) => judgeTrial(id, { ...ask, withoutModels: true }, report));
+  const whole = useWork(quick.state === 'done' ? key : undefined, (report) =>
+    judgeTrial(id, ask, report),
+  );
+  const verdict = valueOf(quick);
+  const judgement = useLast(verdict && (valueOf(whole) ?? verdict));
+  return { verdict, judgement, work: quick.state === 'done' ? whole : quick };
+}
+
+function Note(props: {
+  readonly work: Work<Judgement>;
+  readonly answered: boolean;
+  readonly onAgain: () => void;
+}) {
+  const { work, answered, onAgain } = props;
+  return (
+    <>
+      <WorkNote work={work} onStop={stopJudging} />
+      {work.state === 'stopped' && (
+        <div className="work">
+          <span>Stopped.{answered ? ' Some figures below may be missing.' : ''}</span>
+          <button type="button" className="button quiet" onClick={onAgain}>
+            Work it out
+          </button>
+        </div>
+      )}
+      {work.state === 'failed' && (
+        <div className="sheet fault" role="alert">
+          <p>This could not be worked out: {work.fault.message}</p>
+          <button type="button" className="button quiet" onClick={onAgain}>
+            Try again
+          </button>
+        </div>
+      )}
+    </>
+  );
+}
+
+function Judged({
+  id,
+  held,
+  view,
+}: {
+  readonly id: string;
+  readonly held: Held;
+  readonly view: View;
+}) {
+  const announce = useAnnounce();
+  const ask = askOf(view);
+  const asked = JSON.stringify(ask);
+  const [turn, setTurn] = useState(0);
+  const { verdict, judgement, work } = useJudgement(id, ask, turn);
+  useEffect(() => {
+    if (!verdict) return;
+    announce(verdict.verdict.sentence);
+    // The card carries the trial's own answer, not one asked for in passing.
+    if (asked === '{}') void summarise(id, summaryOf(verdict, __FAIRBED_VERSION__));
+  }, [verdict, asked, id, announce]);
+  const note = (
+    <Note
+      work={work}
+      answered={judgement !== undefined}
+      onAgain={() => setTurn((was) => was + 1)}
+    />
+  );
+  if (!judgement) return note;
+  return (
+    <VerdictPage
+      id={id}
+      held={held}
+      judgement={judgement}
+      view={view}
+      onView={(next) => replaceAddress(trialHref(id, next))}
+      note={note}
+      busy={work.state === 'working'}
+    />
+  );
+}
+
+/** One trial: opened from this device, judged in the worker, shown. */
+export function TrialScreen({ id, view }: { readonly id: string; readonly view: View }) {
+  const [turn, setTurn] = useState(0);
+  const work = useWork(`${turn}`, (report) => openTrial(id, report));
+  const held = work.state === 'done' ? work.value : undefined;
+  const title = held?.trial.title;
+  useEffect(() => {
+    document.title = title === undefined ? 'Fairbed' : `${title} · Fairbed`;
+  }, [title]);
+  return (
+    <div className="verdict">
+      <p className="kicker">
+        <a href={shelfHref}>Your trials</a>
+        {title !== undefined && <> / {title}</>}
+      </p>
+      <h1 tabIndex={-1}>Which treatment worked?</h1>
+      {held?.trial.invented && (
+        <p className="invented-strip">
+          <span className="stamp">Invented</span> Made up to show what Fairbed does.
+        </p>
+      )}
+      <WorkNote work={work} onStop={stopJudging} />
+      {work.state === 'stopped' && (
+        <button type="button" className="button" onClick={() => setTurn((was) => was + 1)}>
+          Open the trial
+        </button>
+      )}
+      {work.state === 'failed' && (
+        <p className="sheet fault" role="alert">
+          This trial could not be opened: {work.fault.message}
+        </p>
+      )}
+      {work.state === 'done' && held === undefined && (
+        <p className="sheet">
+          No trial with this address is kept on this device. It may have been erased, or belong to
+          another browser. <a href={shelfHref}>Go to your trials.</a>
+        </p>
+      )}
+      {held && <Judged id={id} held={held} view={view} />}
+    </div>
+  );
+}

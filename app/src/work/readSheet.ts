@@ -1,0 +1,120 @@
+import type { Problem } from '@fairbed/field';
+import {
+  guessMapping,
+  mappingKey,
+  readTable,
+  type Table,
+  tableToTrial,
+  type TrialOptions,
+  type TrialResult,
+} from '@fairbed/files';
+import { leafBalance, type Trial } from '@fairbed/trial';
+import { type Answers, type Asking, gradeClasses, healthyGrade } from '../sheet/answers';
+import { without } from '../writable';
+import { firstRowsOf, type Opened, type SheetView, type Tried } from './sheetView';
+
+export type OpenTable = { readonly opened: Opened; readonly table: Table | undefined };
+
+/** Reads the table of a file and guesses what its columns hold. */
+export function openTable(bytes: Uint8Array, file: string, sheet?: string): OpenTable {
+  const { table, problems } = readTable(bytes, file, sheet);
+  if (!table) return { opened: { kind: 'refused', problems }, table: undefined };
+  const { mapping, questions } = guessMapping(table);
+  const view: SheetView = {
+    file,
+    ...(table.sheet === undefined ? {} : { sheet: table.sheet }),
+    ...(table.sheets === undefined ? {} : { sheets: table.sheets }),
+    rows: table.rows,
+    columns: table.columns.map(({ name }) => name),
+    firstRows: firstRowsOf(table),
+    key: mappingKey(table),
+    guess: mapping,
+    questions,
+    problems,
+  };
+  return { opened: { kind: 'sheet', view }, table };
+}
+
+function optionsOf(answers: Answers): TrialOptions {
+  const classes = gradeClasses(answers);
+  const healthy = healthyGrade(answers);
+  return {
+    ...(typeof answers.control === 'string' ? { control: answers.control } : {}),
+    ...(classes === undefined ? {} : { gradeClasses: classes }),
+    ...(healthy === undefined ? {} : { healthyGrade: healthy }),
+    ...(answers.better === undefined ? {} : { better: answers.better }),
+    treatmentNames: answers.spellings,
+  };
+}
+
+/** A sheet as a trial, read with the grower's answers. "There is no control" is one of them. */
+export function trialFrom(table: Table, answers: Answers): TrialResult {
+  const result = tableToTrial(table, answers.mapping, optionsOf(answers));
+  // Until it is answered no treatment is the control: the reader's guess is only a guess.
+  return typeof answers.control === 'string'
+    ? result
+    : { ...result, trial: without(result.trial, 'control') };
+}
+
+function gradesOf(trial: Trial): readonly [number, number] | undefined {
+  let [least, most] = [Infinity, -Infinity];
+  for (const { grade } of trial.scores) {
+    if (grade === undefined) continue;
+    least = Math.min(least, grade);
+    most = Math.max(most, grade);
+  }
+  return least <= most ? [least, most] : undefined;
+}
+
+/** The names behind questions on spelling, as the sheet's reader calls them. */
+function writtenIn(
+  table: Table,
+  answers: Answers,
+  questions: readonly Problem[],
+): Asking['written'] {
+  const name = answers.mapping.columns.find(({ role }) => role === 'treatment')?.column;
+  const column = table.columns.find((entry) => entry.name === name);
+  if (!column) return [];
+  const rows = new Set(
+    questions.flatMap(({ code, row }) => (code === 'spelt-two-ways' ? [row] : [])),
+  );
+  return [...table.rowNumbers].flatMap((number, row) => {
+    if (!rows.has(number)) return [];
+    const text = column.values[column.codes[row] ?? 0] ?? '';
+    return [{ row: number, text: text.replace(/\s+/g, ' ') }];
+  });
+}
+
+/** Questions of the guess that the reader of the rows does not ask again. */
+const guessOnly = ['what-measure', 'two-for-role', 'which-leaves'];
+
+const saidByTheApp = ['control-guessed', 'value-better'];
+
+/** Reads the whole sheet with these answers and says what came of every row. */
+export function tryAnswers(table: Table, view: SheetView, answers: Answers): Tried {
+  const { trial, faults, rows } = trialFrom(table, answers);
+  const leaves = answers.mapping.columns.some(({ role }) => role === 'leaves');
+  const open = view.questions.filter(
+    ({ code }) => guessOnly.includes(code) && !(code === 'which-leaves' && leaves),
+  );
+  const questions = [...open, ...faults.filter(({ kind }) => kind === 'question')];
+  const grades = gradesOf(trial);
+  const unbalanced = leafBalance(trial).problems.filter(({ kind }) => kind === 'question');
+  return {
+    rows,
+    problems: [...view.problems, ...faults].filter(
+      ({ kind, code }) => kind !== 'question' && !saidByTheApp.includes(code),
+    ),
+    asking: {
+      questions,
+      treatments: trial.treatments.map(({ name }) => name),
+      ...(trial.valueMeasure === undefined ? {} : { figure: trial.valueMeasure.name }),
+      ...(grades === undefined ? {} : { gradesSeen: grades }),
+      written: writtenIn(table, answers, questions),
+    },
+    unbalanced,
+    scored: trial.scores.length > 0 || trial.times.length > 0,
+    plots: trial.plots.length,
+    rounds: trial.rounds.length,
+  };
+}

@@ -1,0 +1,74 @@
+import { useEffect, useRef, useState } from 'react';
+import type { Report, Stage } from './desk';
+import { Stopped } from './foreman';
+
+/** Work over this long says what it is doing (milliseconds). */
+const sayAfter = 400;
+/** Work over this long can be stopped (milliseconds). */
+const stopAfter = 2000;
+
+export type Work<T> =
+  | { readonly state: 'waiting' }
+  | {
+      readonly state: 'working';
+      readonly stage: Stage;
+      readonly said: boolean;
+      readonly stoppable: boolean;
+    }
+  | { readonly state: 'done'; readonly value: T }
+  | { readonly state: 'failed'; readonly fault: Error }
+  | { readonly state: 'stopped' };
+
+const waiting = { state: 'waiting' } as const;
+
+type Kept<T> = { readonly key: string | undefined; readonly work: Work<T> };
+
+const asError = (fault: unknown): Error =>
+  fault instanceof Error ? fault : new Error(String(fault));
+
+/**
+ * Runs `task` whenever `key` changes and follows it: quiet for 400 ms, then with words, after two
+ * seconds with leave to stop. An answer that comes after the key has changed is let go. `key`
+ * undefined: nothing to do yet.
+ */
+export function useWork<T>(key: string | undefined, task: (report: Report) => Promise<T>): Work<T> {
+  const [kept, setKept] = useState<Kept<T>>({ key: undefined, work: waiting });
+  const latest = useRef(task);
+  latest.current = task;
+  useEffect(() => {
+    if (key === undefined) return;
+    let current = true;
+    const set = (next: Work<T>): void => {
+      if (current) setKept({ key, work: next });
+    };
+    const patch = (change: Partial<Extract<Work<T>, { state: 'working' }>>): void => {
+      if (!current) return;
+      setKept((was) =>
+        was.work.state === 'working' ? { key, work: { ...was.work, ...change } } : was,
+      );
+    };
+    set({ state: 'working', stage: { doing: 'Starting' }, said: false, stoppable: false });
+    const timers = [
+      setTimeout(() => patch({ said: true }), sayAfter),
+      setTimeout(() => patch({ stoppable: true }), stopAfter),
+    ];
+    latest
+      .current((stage) => patch({ stage }))
+      .then(
+        (value) => set({ state: 'done', value }),
+        (fault: unknown) =>
+          set(
+            fault instanceof Stopped
+              ? { state: 'stopped' }
+              : { state: 'failed', fault: asError(fault) },
+          ),
+      )
+      .finally(() => timers.forEach(clearTimeout));
+    return () => {
+      current = false;
+      timers.forEach(clearTimeout);
+    };
+  }, [key]);
+  // Between a new key and its first step the work of the old key must not be taken for the new.
+  return kept.key === key ? kept.work : waiting;
+}

@@ -1,0 +1,4 @@
+import { expose } from 'comlink';
+import { desk } from './desk';
+
+expose(desk);
