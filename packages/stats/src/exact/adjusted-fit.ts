@@ -103,7 +103,7 @@ const PIVOT = 1e-9;
  * Symmetric sweep of C (k x k, destroyed) into a generalised inverse: pivots that vanish are
  * left out and their rows are zero. Returns the rank. Goodnight 1979, The American Statistician 33:149.
  */
-export function sweep(c: Float64Array, k: number, scale: Float64Array): number {
+function sweep(c: Float64Array, k: number, scale: Float64Array): number {
   let rank = 0;
   const out: number[] = [];
   for (let p = 0; p < k; p++) {
@@ -209,7 +209,7 @@ export function layoutScorer(
 }
 
 /** F of a treatment sum of squares out of the total within blocks; 0 where it has no meaning. */
-export function fRatio(treated: number, total: number, df: number, dfError: number): number {
+function fRatio(treated: number, total: number, df: number, dfError: number): number {
   if (df <= 0 || dfError <= 0) return 0;
   const error = total - treated;
   return error <= 1e-14 * total ? Infinity : treated / df / (error / dfError);
@@ -221,29 +221,3 @@ const sumOfSquaresFor = (
   df: { readonly treatments: number; readonly error: number },
 ): number =>
   f === Infinity ? total : (total * f * df.treatments) / (f * df.treatments + df.error);
-
-/**
- * True where every treatment is spread over every block factor in proportion (each block holds
- * n_i. n_.j / n of it) and nothing is lost: then F depends on the treatment totals alone.
- */
-export function isOrthogonal(
-  labels: ArrayLike<number>,
-  k: number,
-  factors: readonly ArrayLike<number>[],
-): boolean {
-  const n = labels.length;
-  const sizes = new Float64Array(k);
-  for (let p = 0; p < n; p++) sizes[labels[p]]++;
-  return factors.every((factor) => {
-    const cells = new Map<number, Float64Array>();
-    for (let p = 0; p < n; p++) {
-      const cell = cells.get(factor[p]) ?? new Float64Array(k);
-      cell[labels[p]]++;
-      cells.set(factor[p], cell);
-    }
-    return [...cells.values()].every((cell) => {
-      const size = cell.reduce((s, x) => s + x, 0);
-      return cell.every((x, l) => x * n === size * sizes[l]);
-    });
-  });
-}

@@ -4,9 +4,6 @@ import { blocksOf, cycle, latinSquares } from '../../oracle/slow-layouts';
 import { type ExactTest, type ExactTestOptions, exactTest } from './exact-test';
 
 const tol = {
-  /** Shares of a whole enumeration: a ratio of two whole numbers. */
-  count: 1e-12,
-  closedForm: 1e-10,
   /** Half the last digit printed. */
   printed: 5e-5,
   /** Monte Carlo: four standard errors. */

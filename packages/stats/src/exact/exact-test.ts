@@ -1,10 +1,11 @@
 import { type Random, createRandom } from '../random';
-import { type BlockFit, fitBlocks, isOrthogonal, layoutScorer } from './adjusted-fit';
+import { type BlockFit, fitBlocks, layoutScorer } from './adjusted-fit';
+import { balanceCheck } from './balance';
 import { type LayoutSet, countLayouts, smallestShare } from './layout-set';
 import { type PairInterval, pairInterval } from './pair-interval';
 import { sampleScores, sampleTotals } from './sampling';
 import { type Renaming, type TallyShares, createTally } from './tally';
-import { totalsScorer } from './totals-fit';
+import { type LayoutScore, totalsScorer } from './totals-fit';
 import { type Anchor, chooseAnchor, walkList, walkStrata } from './walk';
 
 export type ExactTestOptions = {
@@ -69,16 +70,20 @@ export type ExactRefusal = {
     | 'one-layout';
 };
 
-const MAX_VISITS = { complete: 3_000_000, lost: 250_000 };
-const DRAWS = { complete: 1_000_000, lost: 100_000 };
+/** By totals, and where each layout needs a fit of its own. */
+const MAX_VISITS = { totals: 3_000_000, fitted: 250_000 };
+const DRAWS = { totals: 1_000_000, fitted: 100_000 };
 
 type Setting = {
   readonly options: ExactTestOptions;
   readonly fit: BlockFit;
   readonly factors: readonly ArrayLike<number>[];
-  readonly total: bigint | undefined;
   readonly complete: boolean;
+  /** True where every layout needs a fit of its own: dear. */
+  readonly fitted: boolean;
 };
+
+type LabelsScorer = (labels: ArrayLike<number>) => LayoutScore;
 
 type Outcome = {
   readonly shares: TallyShares;
@@ -125,21 +130,37 @@ const reporter = (progress: ((share: number) => void) | undefined, of: number): 
 };
 
 /** Totals are enough when nothing is lost and no relabeling disturbs the balance over the blocks. */
-const needsScorer = ({ options, factors, complete }: Setting): boolean => {
-  const { labels, layouts, treatments } = options;
-  if (!complete || layouts.kind !== 'strata') return true;
-  const blocksHold = factors.every((factor) =>
+const totalsSuffice = (setting: Pick<Setting, 'options' | 'factors' | 'complete'>): boolean => {
+  const { labels, layouts, treatments } = setting.options;
+  if (!setting.complete || layouts.kind !== 'strata') return false;
+  const blocksHold = setting.factors.every((factor) =>
     layouts.strata.every((positions) => positions.every((p) => factor[p] === factor[positions[0]])),
   );
-  return !blocksHold || !isOrthogonal(labels, treatments, factors);
+  return blocksHold && balanceCheck(labels, treatments, setting.factors)(labels);
+};
+
+/** Scores any layout from its labels: by totals where it is balanced and nothing is lost, else by a fit. */
+const labelsScorer = ({ options, fit, factors, complete }: Setting): LabelsScorer => {
+  const { labels, treatments: k } = options;
+  const byFit = layoutScorer(fit, k);
+  if (!complete) return byFit;
+  const balanced = balanceCheck(labels, k, factors);
+  const byTotals = totalsScorer(labels, k);
+  const totals = new Float64Array(k);
+  return (row) => {
+    if (!balanced(row)) return byFit(row);
+    totals.fill(0);
+    for (let p = 0; p < row.length; p++) totals[row[p]] += fit.residual[p];
+    return byTotals(totals);
+  };
 };
 
 /** Walks every layout (once per family of renamings where they are strata). */
 const enumerateAll = (setting: Setting, anchor: Anchor): Outcome => {
   const { options, fit } = setting;
   const { labels, layouts, treatments: k, control } = options;
-  const score = layoutScorer(fit, k);
-  const drawn = score(labels);
+  const score = labelsScorer(setting);
+  const drawn = layoutScorer(fit, k)(labels);
   const renaming: Renaming = anchor.renaming;
   const tally = createTally({
     k,
@@ -155,7 +176,7 @@ const enumerateAll = (setting: Setting, anchor: Anchor): Outcome => {
       tick();
     });
   } else if (layouts.kind === 'strata') {
-    const totals = needsScorer(setting) ? undefined : totalsScorer(labels, k);
+    const totals = totalsSuffice(setting) ? totalsScorer(labels, k) : undefined;
     walkStrata(
       { strata: anchor.strata, labels, k, values: fit.residual, ...anchorClasses(anchor) },
       (rows, sums) => {
@@ -173,11 +194,11 @@ const anchorClasses = ({ classes }: Anchor): { readonly classes?: readonly numbe
 
 /** Random relabelings: by tables of totals where nothing is lost, else one full fit each. */
 const sampleSome = (setting: Setting, anchor: Anchor, random: Random): Outcome => {
-  const { options, fit, complete } = setting;
+  const { options, fit, fitted } = setting;
   const { labels, layouts, treatments: k, control } = options;
-  const draws = options.draws ?? (complete ? DRAWS.complete : DRAWS.lost);
-  const score = layoutScorer(fit, k);
-  const drawn = score(labels);
+  const draws = options.draws ?? (fitted ? DRAWS.fitted : DRAWS.totals);
+  const score = labelsScorer(setting);
+  const drawn = layoutScorer(fit, k)(labels);
   const limits = {
     extreme: slackOfSquares(drawn.extreme, fit),
     z: drawn.z.map((x) => slackOfDifference(x, fit)),
@@ -189,7 +210,7 @@ const sampleSome = (setting: Setting, anchor: Anchor, random: Random): Outcome =
     renaming: 'none',
   });
   const request = { labels, layouts, k, control, draws, random, progress: options.progress };
-  if (!needsScorer(setting) && layouts.kind === 'strata') {
+  if (layouts.kind === 'strata' && totalsSuffice(setting)) {
     const sampled = sampleTotals({
       ...request,
       strata: anchor.strata,
@@ -255,7 +276,7 @@ const pairShares = (k: number, { shares, enumerated }: Outcome): ExactTest['allP
  * the draw could have given whose F is at least as large as that of the drawn one, which counts
  * itself; ties count, with a relative slack of 1e-9. Nothing is assumed of the values: p is exact
  * when no treatment has any effect on any plot. All layouts are walked when that takes at most
- * `maxLayouts` visits (3,000,000; 250,000 with lost plots), else `draws` are taken at random
+ * `maxLayouts` visits (3,000,000; 250,000 where each layout needs a fit: lost plots, unbalanced blocks), else `draws` are taken at random
  * (1,000,000; 100,000) and p = (1 + hits)/(1 + draws) (Phipson & Smyth 2010, SAGMB 9:39).
  * A lost plot keeps its place: labels move over it, its value is missing in every layout.
  *
@@ -280,7 +301,8 @@ export function exactTest(options: ExactTestOptions): ExactTest | ExactRefusal {
   const fit = fitBlocks(y, factors);
   const total = countLayouts(layouts, labels, k);
   const complete = fit.present.length === y.length;
-  const setting = { options, fit, factors, total, complete };
+  const fitted = !complete || !balanceCheck(labels, k, factors)(labels);
+  const setting = { options, fit, factors, complete, fitted };
   const drawn = { ...layoutScorer(fit, k)(labels) };
   if (total === 1n) return { kind: 'refused', reason: 'one-layout' };
   if (!(fit.ss > (fit.noise * 4) ** 2)) return { kind: 'refused', reason: 'no-spread' };
@@ -288,7 +310,7 @@ export function exactTest(options: ExactTestOptions): ExactTest | ExactRefusal {
     return { kind: 'refused', reason: 'no-error-df' };
   const random = createRandom(options.seed);
   const anchor = chooseAnchor(layouts, labels, k, options.control);
-  const most = options.maxLayouts ?? (complete ? MAX_VISITS.complete : MAX_VISITS.lost);
+  const most = options.maxLayouts ?? (fitted ? MAX_VISITS.fitted : MAX_VISITS.totals);
   const outcome =
     anchor.visits <= most ? enumerateAll(setting, anchor) : sampleSome(setting, anchor, random);
   const { enumerated, hits, visits } = outcome;

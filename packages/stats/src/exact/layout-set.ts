@@ -12,6 +12,7 @@ export type LayoutSet =
   /** Too many to list and without strata: can only be drawn again. */
   | { readonly kind: 'draw'; readonly draw: (random: Random, out: Uint8Array) => void };
 
+/** n! */
 export const factorial = (n: number): bigint => {
   let product = 1n;
   for (let i = 2; i <= n; i++) product *= BigInt(i);
@@ -66,7 +67,7 @@ export function exchangeableClasses(counts: Int32Array, k: number): readonly num
 }
 
 /** Number of ways to rename labels within their classes. */
-export function classOrder(classes: readonly number[]): bigint {
+function classOrder(classes: readonly number[]): bigint {
   const sizes = new Map<number, number>();
   for (const c of classes) sizes.set(c, (sizes.get(c) ?? 0) + 1);
   return [...sizes.values()].reduce((product, m) => product * factorial(m), 1n);

@@ -2,15 +2,13 @@ import { describe, expect, it } from 'vitest';
 import { numbersOf, readAnswers, readTable } from '../../oracle/read';
 import { blocksOf, cycle, layoutsOf, strataFactor } from '../../oracle/slow-layouts';
 import { createRandom } from '../random';
+import { fitBlocks, layoutScorer } from './adjusted-fit';
 import { type ExactTest, type ExactTestOptions, exactTest } from './exact-test';
 import type { LayoutSet } from './layout-set';
+import { totalsScorer } from './totals-fit';
 
 const tol = {
-  /** Shares of a whole enumeration: a ratio of two whole numbers. */
-  count: 1e-12,
   closedForm: 1e-10,
-  /** Half the last digit printed. */
-  printed: 5e-5,
   /** Monte Carlo: four standard errors. */
   sampled: (p: number, draws: number) => 4 * Math.sqrt((p * (1 - p)) / draws) + 1 / draws,
 };
@@ -31,8 +29,25 @@ const rcbd = (name: string, treatments: number, blocks: number): ExactTestOption
 });
 
 describe('lost plots', () => {
-  it('gives what the complete road gives when nothing is lost', () => {
-    // The same layouts as a list: every layout goes through the full fit.
+  it('scores by the full fit what totals score when nothing is lost', () => {
+    const { y, labels } = rcbd('rcbd_4x4', 4, 4);
+    const fit = fitBlocks(y, [strataFactor(blocksOf(4, 4), 16)]);
+    const byFit = layoutScorer(fit, 4);
+    const byTotals = totalsScorer(labels, 4);
+    const random = createRandom(6);
+    const layout = labels.slice();
+    for (let draw = 0; draw < 200; draw++) {
+      for (let s = 0; s < 16; s += 4) random.shuffle(layout.subarray(s, s + 4));
+      const totals = new Float64Array(4);
+      layout.forEach((l, p) => (totals[l] += fit.residual[p]));
+      const [one, two] = [byFit(layout), byTotals(totals)];
+      expect(Math.abs(one.extreme - two.extreme)).toBeLessThan(tol.closedForm * fit.ss);
+      expect(Math.abs(one.top - two.top)).toBeLessThan(tol.closedForm * Math.sqrt(fit.ss));
+      one.z.forEach((z, cell) => expect(z).toBeCloseTo(two.z[cell], 9));
+    }
+  });
+
+  it('gives the same answer for strata and for the list of all their layouts', () => {
     const options = rcbd('rcbd_4x4', 4, 4);
     const small = {
       ...options,
@@ -45,19 +60,19 @@ describe('lost plots', () => {
     all.forEach((layout, i) => list.set(layout, i * 12));
     const blocks = [strataFactor(small.layouts, 12)];
     const byTotals = tested(small);
-    const byFit = tested({
+    const byList = tested({
       ...small,
       blocks,
       layouts: { kind: 'list', labels: list, count: all.length },
     });
-    expect(byFit.p).toBeCloseTo(byTotals.p, 12);
-    expect(byFit.smallestP).toBeCloseTo(byTotals.smallestP, 15);
-    expect(byFit.observed).toBeCloseTo(byTotals.observed, 10);
+    expect(byList.p).toBeCloseTo(byTotals.p, 12);
+    expect(byList.smallestP).toBeCloseTo(byTotals.smallestP, 15);
+    expect(byList.observed).toBeCloseTo(byTotals.observed, 10);
     byTotals.versusControl?.forEach((c, i) => {
-      expect(byFit.versusControl?.[i].p).toBeCloseTo(c.p, 12);
-      expect(byFit.versusControl?.[i].pStepDown).toBeCloseTo(c.pStepDown, 12);
+      expect(byList.versusControl?.[i].p).toBeCloseTo(c.p, 12);
+      expect(byList.versusControl?.[i].pStepDown).toBeCloseTo(c.pStepDown, 12);
     });
-    expect(byFit.allPairs.map((r) => r.p)).toEqual(byTotals.allPairs.map((r) => r.p));
+    expect(byList.allPairs.map((r) => r.p)).toEqual(byTotals.allPairs.map((r) => r.p));
   });
 
   it('adjusts F for blocks as R does (a_rcbd_4x4_missing, anova of lm(y ~ block + trt))', () => {
