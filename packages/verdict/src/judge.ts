@@ -175,9 +175,9 @@ export function judge(trial: Trial, options: JudgeOptions = {}): Judgement {
   const analysed = values.map((one, i) =>
     analyse(one, { ...setting, exact: i === 0 || options.exactForAll === true }),
   );
-  const models = options.withoutModels
-    ? { parts: {}, notes: [] }
-    : modelsOf(tally, control, ids[0]);
+  // Plants of a single plot are no replicates: a model of them would give p-values out of nothing.
+  const modelled = isReplicated(table) && options.withoutModels !== true;
+  const models = modelled ? modelsOf(tally, control, ids[0]) : { parts: {}, notes: [] };
   const controlName = treatmentNames(trial).get(control.id) ?? control.id;
   const design = designOf(trial, table, layout, analysed[0]);
   const verdict = verdictOf({

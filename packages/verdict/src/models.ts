@@ -70,6 +70,11 @@ export function countsOf(trial: Trial, round: string, control: string): Modelled
       );
     }
     if (!fit.how.converged) notes.push('The model of counts did not settle; read it with care.');
+    if (fit.how.runaway.length > 0) {
+      notes.push(
+        'Whole plots were all diseased or all healthy, so the model of counts can’t measure how plots differ.',
+      );
+    }
     const value: Counts = {
       model: 'binomial-mixed',
       logLik: fit.logLik,

@@ -3,7 +3,8 @@ import { chance, figure, listed, percent } from './numbers';
 
 describe('figures inside sentences', () => {
   it('rounds percentages as people say them', () => {
-    expect([0, 0.04, 4.26, 9.94, 9.96, 38.4, -38.4, -0.01].map(percent)).toEqual([
+    const spoken = [0, 0.04, 4.26, 9.94, 9.96, 38.4, -38.4, -0.01].map(percent);
+    expect(spoken.map((text) => text.replace('\u00a0', ' '))).toEqual([
       '0 %',
       '0 %',
       '4.3 %',
@@ -13,6 +14,7 @@ describe('figures inside sentences', () => {
       '−38 %',
       '0 %',
     ]);
+    expect(spoken.every((text) => text.includes('\u00a0'))).toBe(true);
   });
 
   it('keeps three significant digits without an exponent in the ordinary range', () => {

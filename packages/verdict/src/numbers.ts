@@ -1,8 +1,8 @@
-/** A percentage for a sentence: whole from 10 up, one decimal below, a true minus sign. */
+/** A percentage for a sentence: whole from 10 up, one decimal below, a true minus, no line break. */
 export function percent(value: number): string {
   const size = Math.abs(value);
   const digits = size >= 9.95 ? 0 : 1;
-  const text = `${Number(size.toFixed(digits))} %`;
+  const text = `${Number(size.toFixed(digits))}\u00a0%`;
   return value < 0 && Number(size.toFixed(digits)) !== 0 ? `−${text}` : text;
 }
 

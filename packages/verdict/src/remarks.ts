@@ -69,13 +69,14 @@ function worthWords({ evidence, claims, worthHavingPercent }: ReasonInput): stri
 const pastPlotSdPercent = { low: 6, high: 11 };
 
 function unreplicatedReasons({ tippingPoint }: Outcome): string[] {
-  return (tippingPoint ?? []).map(({ name, plotSd, plotSdPercentOfControl }) => {
-    const size =
-      plotSdPercentOfControl === null
-        ? figure(plotSd)
-        : `${percent(plotSdPercentOfControl)} of the control's value`;
-    return `Tipping point for ${name}: if like plots differ by a standard deviation of ${size} or more, this difference is ordinary (two well-kept open trials showed ${pastPlotSdPercent.low} to ${pastPlotSdPercent.high} %; a home bed is seldom more even).`;
+  const points = (tippingPoint ?? []).map(({ name, plotSd, plotSdPercentOfControl }) => {
+    const size = plotSdPercentOfControl === null ? figure(plotSd) : percent(plotSdPercentOfControl);
+    return `${name} ${size}`;
   });
+  if (points.length === 0) return [];
+  return [
+    `Tipping points: each difference from the control is ordinary if like plots vary by this much or more (standard deviation, of the control's value): ${points.join(', ')}. Two well-kept open trials showed ${pastPlotSdPercent.low} to ${percent(pastPlotSdPercent.high)}; a home bed is seldom more even.`,
+  ];
 }
 
 /** What must be read with the verdict; the most misleading first. */

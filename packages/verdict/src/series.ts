@@ -26,7 +26,9 @@ export function balanceOf(tally: Tally): Pick<Judgement, 'leafBalance' | 'balanc
   if (balance.accounts.length === 0) return {};
   const names = treatmentNames(tally.trial);
   const nameOf = (id: string): string => names.get(id) ?? id;
-  const shown = balance.treatments.filter(({ points }) => points.length > 0);
+  // One round has nothing to balance with.
+  const shown = balance.treatments.filter(({ points }) => points.length > 1);
+  if (shown.length === 0) return {};
   return {
     leafBalance: shown.map(({ treatment, totals }) => ({
       treatment: nameOf(treatment),

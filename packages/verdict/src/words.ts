@@ -4,28 +4,37 @@ import type { Outcome } from './judgement';
 import { figure, listed, percent } from './numbers';
 
 /** How an outcome is told: "38 % less [noun] than the untreated[when]". */
-type Phrase = { readonly noun: string; readonly when: string; readonly counted?: boolean };
+type Phrase = {
+  readonly noun: string;
+  readonly when: string;
+  /** What it was a share of, where that must be said. */
+  readonly of?: string;
+  /** Leaves or days: fewer, not less. */
+  readonly counted?: boolean;
+};
 
-const disease = (when: string): Phrase => ({ noun: 'disease', when });
+const disease = (when: string, of: string): Phrase => ({ noun: 'disease', when, of });
 const lastRound = 'at the last round';
 
 const phrases: Readonly<Record<string, Phrase>> = {
-  'incidence-last': disease(`${lastRound} (share of leaves)`),
-  'incidence-mean': disease('over the rounds (share of leaves)'),
-  'severity-last': disease(`${lastRound} (leaf area)`),
-  'audpc-incidence': disease('over the season (share of leaves)'),
-  'audpc-severity': disease('over the season (leaf area)'),
-  'audps-incidence': disease('over the season (share of leaves)'),
-  'audps-severity': disease('over the season (leaf area)'),
-  'audpc-incidence-standardised': disease('over the season (share of leaves)'),
-  'audpc-severity-standardised': disease('over the season (leaf area)'),
-  'audpc-grade': disease('over the season (grades)'),
-  'grade-index-last': disease(`${lastRound} (grades)`),
+  'incidence-last': disease(lastRound, 'share of leaves'),
+  'incidence-mean': disease('over the rounds', 'share of leaves'),
+  'severity-last': disease(lastRound, 'leaf area'),
+  'audpc-incidence': disease('over the season', 'share of leaves'),
+  'audpc-severity': disease('over the season', 'leaf area'),
+  'audps-incidence': disease('over the season', 'share of leaves'),
+  'audps-severity': disease('over the season', 'leaf area'),
+  'audpc-incidence-standardised': disease('over the season', 'share of leaves'),
+  'audpc-severity-standardised': disease('over the season', 'leaf area'),
+  'audpc-grade': disease('over the season', 'grades'),
+  'grade-index-last': disease(lastRound, 'grades'),
   'incidence-cumulative-last': disease(
-    'over the season (share of all leaves, stripped ones counted)',
+    'over the season',
+    'share of all leaves, stripped ones counted',
   ),
   'audpc-incidence-cumulative': disease(
-    'over the season (share of all leaves, stripped ones counted)',
+    'over the season',
+    'share of all leaves, stripped ones counted',
   ),
   'diseased-cumulative': {
     noun: 'diseased leaves',
@@ -53,19 +62,33 @@ const lessOrMore = (outcome: Outcome, gain: boolean): 'less' | 'more' =>
 /** "38 % less disease than untreated over the season (between 20 % and 53 % less)". */
 function amount(claim: Claim, outcome: Outcome, control: string): string {
   const word = lessOrMore(outcome, claim.gain > 0);
-  const { noun, when, counted } = phraseOf(outcome);
-  const than = `${word === 'less' && counted ? 'fewer' : word} ${noun} than ${control}${when === '' ? '' : ` ${when}`}`;
-  if (claim.benefit === null) return `${figure(Math.abs(claim.gain))} ${outcome.unit} ${than}`;
-  return `${percent(Math.abs(claim.benefit))} ${than}${between(claim, word)}`;
+  const { noun, when, of, counted } = phraseOf(outcome);
+  const more = word === 'less' && counted ? 'fewer' : word;
+  const than = `${more} ${noun} than ${control}${when === '' ? '' : ` ${when}`}`;
+  const size =
+    claim.benefit === null
+      ? `${figure(Math.abs(claim.gain))} ${outcome.unit}`
+      : percent(Math.abs(claim.benefit));
+  const aside = [of, claim.benefit === null ? undefined : between(claim, word)];
+  const said = aside.filter((part) => part !== undefined);
+  return `${size} ${than}${said.length === 0 ? '' : ` (${said.join('; ')})`}`;
 }
 
-/** The simultaneous interval in words, the end nearest to nothing first. */
-function between({ low, high, gain }: Claim, word: string): string {
-  if (low === null || high === null) return '';
+/**
+ * The simultaneous interval in words, the end nearest to nothing first. Nothing can be more than
+ * all less, so an upper end beyond 100 % less is told as "at least" the lower one.
+ */
+function between({ low, high, gain }: Claim, word: 'less' | 'more'): string | undefined {
+  if (low === null || high === null) return undefined;
   const [near, far] = gain > 0 ? [low, high] : [-high, -low];
-  if (near >= 0) return ` (between ${percent(near)} and ${percent(far)} ${word})`;
+  const all = word === 'less' && far >= 100;
   const other = word === 'less' ? 'more' : 'less';
-  return ` (anything from ${percent(-near)} ${other} to ${percent(far)} ${word})`;
+  if (near >= 0) {
+    return all
+      ? `at least ${percent(near)} ${word}`
+      : `between ${percent(near)} and ${percent(far)} ${word}`;
+  }
+  return `anything from ${percent(-near)} ${other} to ${all ? 'none at all' : `${percent(far)} ${word}`}`;
 }
 
 export type SentenceInput = {
