@@ -188,6 +188,13 @@ describe('ids that lead nowhere or stand twice', () => {
     ];
     expect(readTrial({ ...good(), scores }).ok).toBe(true);
   });
+
+  it('allows parts of a plant, each once', () => {
+    const shoot = (part: string) => ({ plot: 'a', plant: '1', round: 'r1', part, standing: 4 });
+    expect(readTrial({ ...good(), scores: [shoot('S1'), shoot('S2')] }).ok).toBe(true);
+    const twice = problemsOf({ ...good(), scores: [shoot('S1'), shoot('S1')] });
+    expect(twice.map(({ code }) => code)).toContain('duplicate-score');
+  });
 });
 
 describe('a hostile document', () => {

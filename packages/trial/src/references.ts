@@ -206,8 +206,8 @@ const whose = ({ plot, plant, round }: Trial['scores'][number]): string =>
   `plot "${plot}"${plant === undefined ? '' : `, plant "${plant}"`}, round "${round}"`;
 
 /**
- * Two scores of the same leaves would be counted twice: the same plot, plant, round, disease and
- * leaf position; a plant in whole and by leaf position; a plot in whole and plant by plant.
+ * Two scores of the same leaves would be counted twice: the same plot, plant, round, disease, part
+ * and leaf position; a plant in whole and in parts; a plot in whole and plant by plant.
  */
 function checkTwice({ trial, report }: ScoreCheck): void {
   const target = trial.diseases[0]?.id ?? '';
@@ -217,9 +217,10 @@ function checkTwice({ trial, report }: ScoreCheck): void {
   trial.scores.forEach((score, i) => {
     const cell = `${pair(score.plot, score.round)}|${score.disease ?? target}`;
     const unit = `${pair(score.plant ?? '', cell)}|${score.plant === undefined ? '' : 'p'}`;
-    const row = `${unit}|${score.leafPosition ?? ''}`;
+    const row = `${unit}|${score.leafPosition ?? ''}|${score.part ?? ''}`;
     // Bit 1: in whole; bit 2: in parts. Both together mean the same leaves twice.
-    const unitParts = (units.get(unit) ?? 0) | (score.leafPosition === undefined ? 1 : 2);
+    const whole = score.leafPosition === undefined && score.part === undefined;
+    const unitParts = (units.get(unit) ?? 0) | (whole ? 1 : 2);
     const cellParts = (cells.get(cell) ?? 0) | (score.plant === undefined ? 1 : 2);
     const before = seen.get(row);
     if (before !== undefined) {
@@ -233,7 +234,7 @@ function checkTwice({ trial, report }: ScoreCheck): void {
       report(
         'whole-and-parts',
         `scores.${i}`,
-        `${whose(score)} is scored both in whole and by leaf position.`,
+        `${whose(score)} is scored both in whole and in parts.`,
         'Keep one or the other, or its leaves are counted twice.',
       );
     } else if (cellParts === 3) {

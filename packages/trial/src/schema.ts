@@ -88,6 +88,8 @@ const scoreSchema = z.object({
   round: id,
   /** Absent: the trial's target disease. */
   disease: z.optional(id),
+  /** A part scored on its own: a shoot of the plant, a sample of the plot. Parts are added up. */
+  part: z.optional(id),
   leafPosition: z.optional(z.enum(['old', 'middle', 'new'])),
   /** Leaves on the plant when it was scored, before anything was stripped that day. */
   standing: z.optional(count),
