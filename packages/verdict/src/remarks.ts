@@ -42,11 +42,25 @@ export function reasons(input: ReasonInput): string[] {
   ];
 }
 
-const pWords = ({ name, pModel, pExact }: Claim, grade: string): string => {
-  const model = pModel === null ? undefined : `Dunnett's test p ${chance(pModel)}`;
-  const exact = pExact === null ? undefined : `test of the drawn layout p ${chance(pExact)}`;
-  return `${name}: ${listed([model, exact].filter((part) => part !== undefined))} (${grade}).`;
-};
+/** "once in 1,000 trials": how often chance alone does as much. */
+function oddsWords(p: number): string {
+  if (p >= 0.5) return 'in most trials';
+  const times = 1 / p;
+  const round = times < 20 ? Math.round(times) : Number(times.toPrecision(times < 1000 ? 2 : 1));
+  return times > 100_000
+    ? 'less than once in 100,000 trials'
+    : `about once in ${round.toLocaleString('en-GB')} trials`;
+}
+
+/** How often chance alone would do as much, by the larger of the two p-values, and both of them. */
+function pWords({ name, pModel, pExact }: Claim, grade: string): string {
+  const known = [pModel, pExact].filter((p) => p !== null);
+  const tests = [
+    pExact === null ? undefined : `p ${chance(pExact)} by the draw of the layout`,
+    pModel === null ? undefined : `p ${chance(pModel)} by Dunnett's test`,
+  ].filter((part) => part !== undefined);
+  return `${name}: if it did nothing, so large a difference would come up ${oddsWords(Math.max(...known))} (${listed(tests)}): ${grade}.`;
+}
 
 function worthWords({ evidence, claims, worthHavingPercent }: ReasonInput): string[] {
   const leader = claims.find(({ name }) => name === evidence.better[0]?.name);
@@ -161,7 +175,7 @@ function spreadCautions({ plots, treatments }: Outcome): string[] {
     const mine = plots.flatMap(({ treatment, value }) =>
       treatment === name && value !== null ? [value] : [],
     );
-    if (mine.length < 3) return [];
+    if (mine.length < 4) return [];
     const mean = mine.reduce((a, b) => a + b, 0) / mine.length;
     const ss = mine.reduce((sum, value) => sum + (value - mean) ** 2, 0);
     return [{ name, sd: Math.sqrt(ss / (mine.length - 1)) }];
