@@ -6,6 +6,7 @@ import type { TrialOptions } from '@fairbed/files';
 import { judge, JudgeError, type Judgement } from '@fairbed/verdict';
 import { type ColumnFlags, mappingOf, namesColumns } from './columns';
 import { type Loaded, load } from './input';
+import { writePicture } from './picture';
 import { printJudgement } from './print-judgement';
 
 export type JudgeFlags = ColumnFlags & {
@@ -20,6 +21,7 @@ export type JudgeFlags = ColumnFlags & {
   readonly acceptSetAside?: boolean;
   readonly demo?: boolean;
   readonly json?: boolean;
+  readonly picture?: string;
 };
 
 /** What a command leaves behind: its two streams and its exit status. */
@@ -133,5 +135,6 @@ export function judgeCommand(path: string | undefined, flags: JudgeFlags): Done 
   }
   const judgement = withSetAside(result, loaded);
   const out = flags.json === true ? `${JSON.stringify(judgement)}\n` : printJudgement(judgement);
-  return { out, err, status: faulty && flags.acceptSetAside !== true ? 1 : 0 };
+  const picture = flags.picture === undefined ? '' : writePicture(judgement, flags.picture);
+  return { out, err: err + picture, status: faulty && flags.acceptSetAside !== true ? 1 : 0 };
 }

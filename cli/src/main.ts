@@ -83,6 +83,7 @@ withColumns(
     number,
   )
   .option('--accept-set-aside', 'exit 0 although rows were set aside')
+  .option('--picture <file>', 'write the main outcome as a picture (SVG)')
   .option('--demo', 'judge the invented demo trial')
   .action((file: string | undefined, flags: JudgeFlags) => finish(judgeCommand(file, flags)));
 
