@@ -1,7 +1,7 @@
 import { expect, test } from '@playwright/test';
 import { answer, chooseSheet, readSentence } from './sheets';
 
-const grapes = 'data/open/hughes.grapes.csv';
+const grapes = 'data/open/grape-downy-mildew.csv';
 
 test.beforeEach(async ({ page }) => {
   await page.goto('/');
@@ -14,7 +14,7 @@ test.beforeEach(async ({ page }) => {
 test('a removed trial comes back by undo, and later from the removed ones', async ({ page }) => {
   await page.goto('/');
   const trials = page.getByRole('list', { name: 'Your trials' });
-  const removing = page.getByRole('button', { name: 'Remove hughes grapes' });
+  const removing = page.getByRole('button', { name: 'Remove grape downy mildew' });
   await removing.click();
   await expect(trials).toHaveCount(0);
   await page.getByRole('button', { name: 'Put it back' }).click();
@@ -23,7 +23,7 @@ test('a removed trial comes back by undo, and later from the removed ones', asyn
   await expect(trials).toHaveCount(0);
   await page.reload();
   await page.getByText('Removed trials (1)').click();
-  await page.getByRole('button', { name: 'Put back hughes grapes' }).click();
+  await page.getByRole('button', { name: 'Put back grape downy mildew' }).click();
   await expect(trials.getByRole('listitem')).toHaveCount(1);
   await page.reload();
   await expect(trials.getByRole('listitem')).toHaveCount(1);
@@ -32,9 +32,9 @@ test('a removed trial comes back by undo, and later from the removed ones', asyn
 test('erasing for good takes the trial off the device', async ({ page }) => {
   const address = page.url();
   await page.goto('/');
-  await page.getByRole('button', { name: 'Remove hughes grapes' }).click();
+  await page.getByRole('button', { name: 'Remove grape downy mildew' }).click();
   await page.getByText('Removed trials (1)').click();
-  await page.getByRole('button', { name: 'Erase hughes grapes for good' }).click();
+  await page.getByRole('button', { name: 'Erase grape downy mildew for good' }).click();
   await expect(page.getByText('Removed trials')).toHaveCount(0);
   await page.goto(address);
   await page.reload();
@@ -47,7 +47,7 @@ test('two tabs show the same shelf without a reload', async ({ page, context }) 
   const trials = other.getByRole('list', { name: 'Your trials' });
   await expect(trials.getByRole('listitem')).toHaveCount(1);
   await page.goto('/');
-  await page.getByRole('button', { name: 'Remove hughes grapes' }).click();
+  await page.getByRole('button', { name: 'Remove grape downy mildew' }).click();
   await expect(trials).toHaveCount(0);
   await page.getByRole('button', { name: 'Put it back' }).click();
   await expect(trials.getByRole('listitem')).toHaveCount(1);
@@ -59,8 +59,8 @@ test('a second sheet of the same name is a second trial', async ({ page }) => {
   await page.getByRole('button', { name: 'Go on to the verdict' }).click();
   await readSentence(page);
   await page.goto('/');
-  await expect(page.getByRole('link', { name: 'hughes grapes (2)' })).toBeVisible();
-  await expect(page.getByRole('link', { name: 'hughes grapes', exact: true })).toBeVisible();
+  await expect(page.getByRole('link', { name: 'grape downy mildew (2)' })).toBeVisible();
+  await expect(page.getByRole('link', { name: 'grape downy mildew', exact: true })).toBeVisible();
 });
 
 test('a trial taken along as a data package comes back whole', async ({ page }) => {

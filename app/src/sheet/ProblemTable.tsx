@@ -38,7 +38,7 @@ export function ProblemTable({
   };
   const hidden = problems.length - shownAtMost;
   return (
-    <div className="stack">
+    <div className="stack words-table">
       <Table caption={caption} head={['Row', 'Column', 'What is wrong', 'What to do']}>
         {problems.slice(0, shownAtMost).map((problem, i) => (
           <tr key={i}>

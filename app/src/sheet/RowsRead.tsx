@@ -3,9 +3,12 @@ import type { Tried } from '../work/sheetView';
 import { ProblemTable } from './ProblemTable';
 import { sorted } from './problemList';
 
+/** Up to so many entries are shown without being asked for. */
+const shownOpen = 4;
+
 /** How many rows were read, used and set aside, and why each was. */
 export function RowsRead({ tried, file }: { readonly tried: Tried; readonly file: string }) {
-  const { rows, plots, rounds } = tried;
+  const { rows, plots, rounds, unbalanced } = tried;
   const { faults, notes } = sorted(tried.problems);
   const cells = rows.cells_set_aside ?? 0;
   return (
@@ -23,12 +26,15 @@ export function RowsRead({ tried, file }: { readonly tried: Tried; readonly file
       {faults.length > 0 && (
         <ProblemTable caption="Set aside, and why" problems={faults} fileName={file} />
       )}
-      {tried.unbalanced.length > 0 && (
-        <ProblemTable
-          caption="Used as written, but the leaves do not add up"
-          problems={tried.unbalanced}
-          fileName={file}
-        />
+      {unbalanced.length > 0 && (
+        <details open={unbalanced.length <= shownOpen}>
+          <summary>Leaves that do not add up ({unbalanced.length})</summary>
+          <ProblemTable
+            caption="Used as written, but the leaves do not add up"
+            problems={unbalanced}
+            fileName={file}
+          />
+        </details>
       )}
       {notes.length > 0 && (
         <details>

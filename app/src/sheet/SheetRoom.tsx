@@ -1,4 +1,3 @@
-import type { Problem } from '@fairbed/field';
 import { useEffect, useRef, useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import { keepMapping } from '../shelf/store';
@@ -6,7 +5,7 @@ import { WorkNote } from '../WorkNote';
 import { stopReading, takeTrial, tryAnswers } from '../work/sheets';
 import type { SheetView, Tried } from '../work/sheetView';
 import { type Work, useWork } from '../work/useWork';
-import { type Answers, firstAnswers, withMapping } from './answers';
+import { type Answers, firstAnswers, type OpenProblem, withMapping } from './answers';
 import { ChoiceQuestion } from './ChoiceQuestion';
 import { ChooseFile } from './ChooseFile';
 import { keepAsTrial, titleOf } from './keepAsTrial';
@@ -33,11 +32,11 @@ function useLast<T>(work: Work<T>): T | undefined {
 }
 
 /** Questions asked so far, so that an answered one stays in its place. */
-function useAskedBefore(tried: Tried | undefined): readonly Problem[] {
-  const [before, setBefore] = useState<readonly Problem[]>([]);
+function useAskedBefore(tried: Tried | undefined): readonly OpenProblem[] {
+  const [before, setBefore] = useState<readonly OpenProblem[]>([]);
   useEffect(() => {
     const now = tried?.asking.questions ?? [];
-    const keyOf = (p: Problem): string => `${p.code} ${p.column ?? ''} ${p.row ?? ''}`;
+    const keyOf = (p: OpenProblem): string => `${p.code} ${p.column ?? ''} ${p.row ?? ''}`;
     setBefore((was) => {
       const known = new Set(was.map(keyOf));
       const fresh = now.filter((problem) => !known.has(keyOf(problem)));
@@ -112,14 +111,13 @@ function Asked({
 
 /** What keeps the grower from going on, in words; undefined when nothing does. */
 function hindrance(tried: Tried, questions: Questions): string | undefined {
-  if (!tried.scored) {
-    return tried.rows.used === 0
-      ? 'No row can be used yet. Say above what the columns hold.'
-      : 'No scores were found. Say above which columns hold them.';
-  }
   const open = questions.asked.filter(({ answer }) => answer === undefined).length;
-  if (open === 0) return undefined;
-  return open === 1 ? 'One question is still open.' : `${open} questions are still open.`;
+  if (open > 0)
+    return open === 1 ? 'One question is still open.' : `${open} questions are still open.`;
+  if (tried.scored) return undefined;
+  return tried.rows.used === 0
+    ? 'No row can be used yet. Say above what the columns hold.'
+    : 'No scores were found. Say above which columns hold them.';
 }
 
 function GoOn(props: {

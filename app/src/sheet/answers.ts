@@ -26,16 +26,17 @@ export const firstAnswers = (mapping: Mapping): Answers => ({
   measured: [],
 });
 
+/** A question of the sheet; one on spelling carries the name that was written. */
+export type OpenProblem = Problem & { readonly written?: string };
+
 /** What the worker found of a sheet read with some answers, as far as questions rest on it. */
 export type Asking = {
-  readonly questions: readonly Problem[];
+  readonly questions: readonly OpenProblem[];
   readonly treatments: readonly string[];
   /** Name of a figure that may be better high or low; absent where there is none. */
   readonly figure?: string;
   /** Least and most of the grades that stand in the sheet. */
   readonly gradesSeen?: readonly [number, number];
-  /** What stands in the treatment column in the rows of questions on spelling. */
-  readonly written: readonly { readonly row: number; readonly text: string }[];
 };
 
 /** The answers after a column was taken for something else: what hung on the column is asked anew. */

@@ -27,7 +27,6 @@ const asking: Asking = {
   questions: [problem('grade-classes'), problem('grade-healthy')],
   treatments: ['Milk', 'Control'],
   gradesSeen: [1, 8],
-  written: [],
 };
 
 describe('the questions of a sheet', () => {
@@ -67,8 +66,8 @@ describe('the questions of a sheet', () => {
   });
 
   it('asks of a name spelt two ways which treatment it is', () => {
-    const spelt = problem('spelt-two-ways', { row: 7 });
-    const found = { ...asking, questions: [spelt], written: [{ row: 7, text: 'Mlik' }] };
+    const spelt = { ...problem('spelt-two-ways', { row: 7 }), written: 'Mlik' };
+    const found = { ...asking, questions: [spelt] };
     const [question] = questionsOf(firstAnswers(mapping), found).asked;
     expect(question.choices.map(({ id }) => id)).toEqual(['Mlik', 'Milk', 'Control']);
     expect(question.withAnswer('Milk').spellings).toEqual([{ written: 'Mlik', means: 'Milk' }]);

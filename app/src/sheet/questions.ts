@@ -1,6 +1,6 @@
 import type { Problem } from '@fairbed/field';
 import type { Mapping, Measure } from '@fairbed/files';
-import type { Answers, Asking } from './answers';
+import type { Answers, Asking, OpenProblem } from './answers';
 import { chooseMeasure, roleWords } from './roles';
 
 /** A question with a few plain answers; none is chosen until the grower chooses. */
@@ -42,7 +42,7 @@ const betterQuestion = (answers: Answers, figure: string): Question => ({
   withAnswer: (choice) => ({ ...answers, better: choice === 'higher' ? 'higher' : 'lower' }),
 });
 
-type Asker = (problem: Problem, answers: Answers, asking: Asking) => Question | undefined;
+type Asker = (problem: OpenProblem, answers: Answers, asking: Asking) => Question | undefined;
 
 const ofMapping = <K extends 'dateOrder' | 'decimal' | 'severityScale'>(
   key: K,
@@ -111,7 +111,7 @@ const healthyQuestion: Asker = (problem, answers, { gradesSeen }) => {
 };
 
 const spellingQuestion: Asker = (problem, answers, asking) => {
-  const written = asking.written.find(({ row }) => row === problem.row)?.text;
+  const { written } = problem;
   if (written === undefined) return undefined;
   const others = answers.spellings.filter((entry) => entry.written !== written);
   return {
@@ -190,9 +190,9 @@ const firstOf = <T extends { readonly id: string }>(items: readonly T[]): T[] =>
 export function questionsOf(
   answers: Answers,
   asking: Asking,
-  before: readonly Problem[] = [],
+  before: readonly OpenProblem[] = [],
 ): Questions {
-  const ask = (problem: Problem): Question | undefined =>
+  const ask = (problem: OpenProblem): Question | undefined =>
     askers[problem.code]?.(problem, answers, asking);
   const old = before.flatMap((problem) => ask(problem) ?? []);
   const now = asking.questions.flatMap((problem) => ask(problem) ?? []);

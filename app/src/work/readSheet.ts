@@ -1,6 +1,7 @@
 import type { Problem } from '@fairbed/field';
 import {
   guessMapping,
+  type Mapping,
   mappingKey,
   readTable,
   type Table,
@@ -8,8 +9,8 @@ import {
   type TrialOptions,
   type TrialResult,
 } from '@fairbed/files';
-import { leafBalance, type Trial } from '@fairbed/trial';
-import { type Answers, type Asking, gradeClasses, healthyGrade } from '../sheet/answers';
+import { leafBalance } from '@fairbed/trial';
+import { type Answers, gradeClasses, healthyGrade, type OpenProblem } from '../sheet/answers';
 import { without } from '../writable';
 import { firstRowsOf, type Opened, type SheetView, type Tried } from './sheetView';
 
@@ -56,32 +57,34 @@ export function trialFrom(table: Table, answers: Answers): TrialResult {
     : { ...result, trial: without(result.trial, 'control') };
 }
 
-function gradesOf(trial: Trial): readonly [number, number] | undefined {
-  let [least, most] = [Infinity, -Infinity];
-  for (const { grade } of trial.scores) {
-    if (grade === undefined) continue;
-    least = Math.min(least, grade);
-    most = Math.max(most, grade);
-  }
-  return least <= most ? [least, most] : undefined;
+/** Least and most of the grades in the sheet, whether or not their rows can be used yet. */
+function gradesIn(table: Table, { columns, wide }: Mapping): readonly [number, number] | undefined {
+  const names = new Set([
+    ...columns.flatMap(({ column, role }) => (role === 'grade' ? [column] : [])),
+    ...(wide ?? []).flatMap((group) =>
+      group.measure === 'grade' ? group.columns.map(({ column }) => column) : [],
+    ),
+  ]);
+  const grades = table.columns
+    .filter(({ name }) => names.has(name))
+    .flatMap(({ values, counts }) => values.filter((text, i) => text !== '' && counts[i] !== 0))
+    .map((text) => Number(text.replace(',', '.')))
+    .filter(Number.isFinite);
+  return grades.length > 0 ? [Math.min(...grades), Math.max(...grades)] : undefined;
 }
 
-/** The names behind questions on spelling, as the sheet's reader calls them. */
-function writtenIn(
+/** Questions on spelling with the name that stands in their row, as the sheet's reader calls it. */
+function withWritten(
   table: Table,
   answers: Answers,
   questions: readonly Problem[],
-): Asking['written'] {
+): readonly OpenProblem[] {
   const name = answers.mapping.columns.find(({ role }) => role === 'treatment')?.column;
   const column = table.columns.find((entry) => entry.name === name);
-  if (!column) return [];
-  const rows = new Set(
-    questions.flatMap(({ code, row }) => (code === 'spelt-two-ways' ? [row] : [])),
-  );
-  return [...table.rowNumbers].flatMap((number, row) => {
-    if (!rows.has(number)) return [];
-    const text = column.values[column.codes[row] ?? 0] ?? '';
-    return [{ row: number, text: text.replace(/\s+/g, ' ') }];
+  return questions.map((problem) => {
+    if (problem.code !== 'spelt-two-ways' || problem.row === undefined || !column) return problem;
+    const code = column.codes[table.rowNumbers.indexOf(problem.row)] ?? 0;
+    return { ...problem, written: (column.values[code] ?? '').replace(/\s+/g, ' ') };
   });
 }
 
@@ -98,7 +101,7 @@ export function tryAnswers(table: Table, view: SheetView, answers: Answers): Tri
     ({ code }) => guessOnly.includes(code) && !(code === 'which-leaves' && leaves),
   );
   const questions = [...open, ...faults.filter(({ kind }) => kind === 'question')];
-  const grades = gradesOf(trial);
+  const grades = gradesIn(table, answers.mapping);
   const unbalanced = leafBalance(trial).problems.filter(({ kind }) => kind === 'question');
   return {
     rows,
@@ -106,11 +109,10 @@ export function tryAnswers(table: Table, view: SheetView, answers: Answers): Tri
       ({ kind, code }) => kind !== 'question' && !saidByTheApp.includes(code),
     ),
     asking: {
-      questions,
+      questions: withWritten(table, answers, questions),
       treatments: trial.treatments.map(({ name }) => name),
       ...(trial.valueMeasure === undefined ? {} : { figure: trial.valueMeasure.name }),
       ...(grades === undefined ? {} : { gradesSeen: grades }),
-      written: writtenIn(table, answers, questions),
     },
     unbalanced,
     scored: trial.scores.length > 0 || trial.times.length > 0,
