@@ -5,7 +5,7 @@ import type { RowBook } from './rowbook';
 import type { Slot, Units } from './scores';
 import { largerIsBetter } from './synonyms';
 import type { Found, TrialOptions } from './totrial';
-import { say } from './words';
+import { say } from './say';
 
 type Parts = {
   readonly book: RowBook;
@@ -17,6 +17,7 @@ type Parts = {
   readonly scores?: Score[];
   readonly times?: Trial['times'];
   readonly slots?: readonly Slot[];
+  readonly gradeScale?: Trial['gradeScale'];
 };
 
 const untreated =
@@ -71,7 +72,7 @@ export function assemble(parts: Parts): Trial {
     plants: plantsOf(units, parts.slots ?? []),
     rounds: scores.length > 0 ? [...(units?.rounds ?? [])] : [],
     scores,
-    ...gradeScaleOf(scores, parts),
+    ...(parts.gradeScale === undefined ? {} : { gradeScale: parts.gradeScale }),
     ...valueMeasureOf(parts),
     times: parts.times ?? [],
     sprays: [],
@@ -126,56 +127,6 @@ function plantsOf(units: Units | undefined, slots: readonly Slot[]): Trial['plan
     slot.plantOfPlot?.forEach((id, plot) => plants.set(id, units.plots.list[plot]?.id ?? ''));
   }
   return [...plants].map(([id, plot]) => ({ id, plot }));
-}
-
-/** Scales growers use; the smallest that holds all grades seen is offered in the question. */
-const commonScales: readonly (readonly [number, number])[] = [
-  [0, 3],
-  [0, 4],
-  [0, 5],
-  [1, 5],
-  [1, 9],
-  [0, 9],
-  [0, 10],
-];
-
-function gradeScaleOf(
-  scores: readonly Score[],
-  { options, book, found, mapping }: Parts,
-): Pick<Trial, 'gradeScale'> {
-  let [least, most] = [Infinity, -Infinity];
-  for (const { grade } of scores) {
-    if (grade === undefined) continue;
-    least = Math.min(least, grade);
-    most = Math.max(most, grade);
-  }
-  if (least > most) return {};
-  const { gradeClasses: classes, healthyGrade: healthy } = options;
-  const column =
-    found.one('grade')?.name ??
-    mapping.wide
-      ?.filter((g) => g.measure === 'grade')
-      .map(
-        (g) => `${g.columns[0]?.column ?? ''} to ${g.columns[g.columns.length - 1]?.column ?? ''}`,
-      )[0];
-  const where = { file: book.table.file, ...(column === undefined ? {} : { column }) };
-  if (classes === undefined || classes.length < 2) {
-    const offered = commonScales.find(
-      ([a, b]) => a <= least && b >= most && (a === least || least > 1),
-    ) ?? [least, most];
-    book.add(say('grade-classes', where, least, most, offered));
-    if (healthy === undefined) book.add(say('grade-healthy', where, least, most));
-    return {};
-  }
-  if (healthy === undefined) {
-    book.add(say('grade-healthy', where, classes[0] ?? 0, classes[classes.length - 1] ?? 0));
-    return {};
-  }
-  if (healthy !== classes[0] && healthy !== classes[classes.length - 1]) {
-    book.add(say('healthy-not-end', where, healthy, classes));
-    return {};
-  }
-  return { gradeScale: { classes: [...classes], healthy } };
 }
 
 function valueMeasureOf({

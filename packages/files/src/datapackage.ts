@@ -5,7 +5,7 @@ import { csvText } from './csvout';
 import { limits } from './limits';
 import { type PackageTable, packageTables } from './packagetables';
 import { isUtf8 } from './text';
-import { say } from './words';
+import { say } from './say';
 import { isZip, openZip, type Zip } from './zip';
 
 /** Files of the package that are not a trial's tables: a read-me, a report, weather, photos. */

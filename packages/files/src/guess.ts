@@ -6,7 +6,7 @@ import { reading, readNumbers } from './numbers';
 import { roleOfHeading } from './synonyms';
 import type { Column, Table } from './table';
 import { findWide } from './wide';
-import { say } from './words';
+import { say } from './say';
 
 type Content = {
   readonly numeric: boolean;

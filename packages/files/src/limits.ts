@@ -15,9 +15,10 @@ export const limits = {
   cells: 20_000_000,
   /** As many characters as a spreadsheet cell holds. */
   cellLength: 32_767,
+  treatments: 1_000,
+  plots: 100_000,
   xmlDepth: 64,
   mergedCells: 100_000,
-  jsonDepth: 64,
   /** Faults listed one by one; the rest are counted. */
   listed: 20_000,
 } as const;

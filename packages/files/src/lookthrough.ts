@@ -1,7 +1,7 @@
 import { isNotScored } from './numbers';
 import type { RowBook } from './rowbook';
 import type { Column } from './table';
-import { say } from './words';
+import { say } from './say';
 
 const totals = new Set([
   'total',
@@ -59,12 +59,12 @@ export function setAsideNoData(
   const repeats = new Int32Array(book.table.rows);
   for (const column of columns) {
     const heading = column.name.toLowerCase();
-    column.values.forEach((text, code) => {
-      if ((column.counts[code] as number) === 0 || text.toLowerCase() !== heading) return;
-      for (let row = 0; row < repeats.length; row++) {
-        if (column.codes[row] === code) repeats[row] = (repeats[row] as number) + 1;
-      }
-    });
+    const again = Uint8Array.from(column.values, (text) =>
+      text.toLowerCase() === heading ? 1 : 0,
+    );
+    for (let row = 0; row < repeats.length; row++) {
+      repeats[row] = (repeats[row] as number) + (again[column.codes[row] as number] as number);
+    }
   }
   const needed = Math.min(2, columns.length);
   repeats.forEach((hits, row) => {
@@ -77,13 +77,14 @@ export function setAsideNoData(
 }
 
 function setAsideTotals(column: Column, book: RowBook): void {
-  column.values.forEach((text, code) => {
-    if ((column.counts[code] as number) === 0 || isNotScored(text) || !isTotal(text)) return;
-    for (let row = 0; row < column.codes.length; row++) {
-      if (column.codes[row] !== code || book.aside[row] === 1) continue;
-      book.noData[row] = 1;
-      const where = { file: book.table.file, row: book.shown(row), column: column.name };
-      book.setAside(row, say('totals-row', where, text));
-    }
-  });
+  const total = Uint8Array.from(column.values, (text, code) =>
+    (column.counts[code] as number) > 0 && !isNotScored(text) && isTotal(text) ? 1 : 0,
+  );
+  for (let row = 0; row < column.codes.length; row++) {
+    const code = column.codes[row] as number;
+    if (total[code] === 0 || book.aside[row] === 1) continue;
+    book.noData[row] = 1;
+    const where = { file: book.table.file, row: book.shown(row), column: column.name };
+    book.setAside(row, say('totals-row', where, column.values[code] ?? ''));
+  }
 }

@@ -3,7 +3,7 @@ import type { Mapping, Measure } from './mapping';
 import { type NumberColumn, reading, readNumbers } from './numbers';
 import type { RowBook } from './rowbook';
 import type { Column } from './table';
-import { say } from './words';
+import { say } from './say';
 
 /** A measure's column, read and held against what the measure can be. */
 export type Measured = {

@@ -1,7 +1,7 @@
 import type { Places, Plots } from './plots';
 import type { RowBook } from './rowbook';
 import type { Units } from './scores';
-import { say } from './words';
+import { say } from './say';
 
 const listed = 12;
 

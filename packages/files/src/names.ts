@@ -2,7 +2,7 @@ import { cellKind } from './grid';
 import { isNotScored } from './numbers';
 import type { RowBook } from './rowbook';
 import type { Column } from './table';
-import { say } from './words';
+import { say } from './say';
 
 /** A column of names (treatments, blocks, plots, plants), each row an index into `labels`. */
 export type Names = {
@@ -59,6 +59,8 @@ export function readNames(column: Column, book: RowBook, blankAllowed = false): 
 
 const isName = (column: Column, code: number): boolean =>
   (column.values[code] as string).length <= longest &&
+  // The one text that, as a key, reaches an object's prototype; no document takes it as a name.
+  column.values[code] !== '__proto__' &&
   column.kinds[code] !== cellKind.error &&
   column.kinds[code] !== cellKind.unsaved;
 
@@ -107,7 +109,7 @@ function commonest(
 /** Names in the order they first stand in the sheet. */
 function firstFirst(spellings: readonly (readonly { code: number }[])[], column: Column): number[] {
   const first = spellings.map((forms) =>
-    Math.min(...forms.map((f) => column.first[f.code] as number)),
+    forms.reduce((least, f) => Math.min(least, column.first[f.code] as number), Infinity),
   );
   return first.map((_, i) => i).sort((a, b) => (first[a] ?? 0) - (first[b] ?? 0));
 }

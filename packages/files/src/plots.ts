@@ -1,7 +1,7 @@
 import { indexBook } from './indexbook';
 import type { Names } from './names';
 import type { RowBook } from './rowbook';
-import { say } from './words';
+import { say } from './say';
 
 /** The places a sheet names, each one a data row's index; absent columns are undefined. */
 export type Places = {
@@ -78,7 +78,7 @@ function repeatsInBlocks(
 }
 
 const fit = (id: string, n: number): string =>
-  id.length > 0 && id.length <= 200 ? id : `plot ${n}`;
+  id.length > 0 && id.length <= 180 ? id : `plot ${n}`;
 
 /**
  * Names the plot of every row. With a plot column, that (with its block, where plots are numbered

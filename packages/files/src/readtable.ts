@@ -3,7 +3,7 @@ import { guessDelimiter, readDelimited } from './csv';
 import { limits } from './limits';
 import { type Table, tableFromGrid } from './table';
 import { toUtf8 } from './text';
-import { say } from './words';
+import { say } from './say';
 import { readXlsx } from './xlsx';
 import { isZip } from './zip';
 

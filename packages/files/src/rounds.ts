@@ -5,7 +5,7 @@ import type { Mapping } from './mapping';
 import { type Names, readNames } from './names';
 import type { RowBook } from './rowbook';
 import type { Column } from './table';
-import { say } from './words';
+import { say } from './say';
 
 /** The rounds of a sheet, in order, and which of them each data row belongs to (-1: none). */
 export type Rounds = { readonly list: readonly Round[]; readonly of: Int32Array };
@@ -160,5 +160,39 @@ function labelled(
     });
   }
   const of = labels.of.map((label, row) => (dates && (dates.of[row] as number) < 0 ? -1 : label));
-  return sorted(drafts, of);
+  const clashing = sameDay(drafts, at);
+  if (clashing.size === 0) return sorted(drafts, of);
+  for (let row = 0; row < of.length; row++) {
+    if (!clashing.has(of[row] as number)) continue;
+    book.setAsideAlso(row);
+    of[row] = -1;
+  }
+  const kept = drafts.map((_, i) => i).filter((i) => !clashing.has(i));
+  const place = new Int32Array(drafts.length).fill(-1);
+  kept.forEach((old, now) => (place[old] = now));
+  return sorted(
+    kept.map((i) => drafts[i] ?? {}),
+    of.map((old) => (old < 0 ? -1 : (place[old] as number))),
+  );
+}
+
+/** Two named rounds on one day may be two scorers, or a wrong date: their rows wait for an answer. */
+function sameDay(
+  drafts: readonly Draft[],
+  at: { readonly book: RowBook; readonly column: string },
+): ReadonlySet<number> {
+  const first = new Map<Day, number>();
+  const clashing = new Set<number>();
+  drafts.forEach(({ day, name = '' }, i) => {
+    const other = day === undefined ? undefined : first.get(day);
+    if (day === undefined) return;
+    if (other === undefined) {
+      first.set(day, i);
+      return;
+    }
+    clashing.add(other).add(i);
+    const where = { file: at.book.table.file, column: at.column };
+    at.book.add(say('rounds-same-day', where, drafts[other]?.name ?? '', name, day));
+  });
+  return clashing;
 }

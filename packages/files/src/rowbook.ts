@@ -1,7 +1,7 @@
 import type { Problem } from '@fairbed/field';
 import { limits } from './limits';
 import type { Table } from './table';
-import { say } from './words';
+import { say } from './say';
 
 /** Keeps account of every data row: used, or set aside with its reason. */
 export type RowBook = {

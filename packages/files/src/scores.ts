@@ -5,7 +5,7 @@ import { cellFault, type Measured } from './measured';
 import type { Plots } from './plots';
 import type { RowBook } from './rowbook';
 import type { Column } from './table';
-import { say } from './words';
+import { say } from './say';
 
 /**
  * What is scored of a row at one time: in a long sheet one slot holds all measures; in a wide sheet

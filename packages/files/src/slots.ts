@@ -1,9 +1,12 @@
 import { type Day, readDay } from '@fairbed/field';
+import type { Trial } from '@fairbed/trial';
+import { settleScale } from './gradescale';
 import { type Mapping, measures, type WideColumn } from './mapping';
 import { type Measured, readMeasured } from './measured';
 import { roundOrder, roundsFrom, type Rounds } from './rounds';
 import type { RowBook } from './rowbook';
 import type { Slot, Units } from './scores';
+import { say } from './say';
 import type { Found, TrialOptions } from './totrial';
 import { readWideHeading } from './wide';
 
@@ -48,46 +51,90 @@ export function makeSlots(of: {
   readonly units: Units;
   readonly options: TrialOptions;
   readonly book: RowBook;
-  readonly wide: boolean;
-}): Slot[] {
+}): { readonly slots: Slot[]; readonly gradeScale: Trial['gradeScale'] } {
+  const slots = slotsOf(of);
+  const graded = slots.flatMap((s) => s.measured.filter((m) => m.measure === 'grade'));
+  return { slots, gradeScale: settleScale(graded, of.options, of.book) };
+}
+
+type Draft = { measured: Measured[]; round?: number; plantOfPlot?: readonly string[] };
+
+function slotsOf(of: Parameters<typeof makeSlots>[0]): Slot[] {
+  const { mapping } = of;
+  const long = longMeasures(of);
+  if ((mapping.wide ?? []).length === 0) {
+    return long.length > 0 ? [{ measured: long, wide: false }] : [];
+  }
+  const list: Slot[] = [...wideSlots(of).values()]
+    .sort((a, b) => (a.round ?? 0) - (b.round ?? 0))
+    .map((slot) => ({ ...slot, wide: true }));
+  const last = list[list.length - 1];
+  if (last === undefined) return [{ measured: long, wide: true }];
+  if (last.plantOfPlot === undefined) {
+    return [...list.slice(0, -1), { ...last, measured: [...last.measured, ...long] }];
+  }
+  // A figure of the whole plot beside those of its plants would count its leaves twice.
+  const { book } = of;
+  for (const { column } of long) {
+    book.add(say('plants-twice', { file: book.table.file, column: column.name }, column.name));
+  }
+  return list;
+}
+
+function longMeasures({
+  mapping,
+  found,
+  options,
+  book,
+}: Parameters<typeof makeSlots>[0]): Measured[] {
+  const at = { book, classes: options.gradeClasses };
+  return [...measures, 'baseline' as const].flatMap((measure) => {
+    const [column, ...more] = found.all(measure);
+    for (const other of more) {
+      const where = { file: book.table.file, column: other.name };
+      book.add(say('two-for-role', where, column?.name ?? '', other.name));
+    }
+    return column ? [readMeasured(measure, column, mapping, at)] : [];
+  });
+}
+
+function wideSlots(of: Parameters<typeof makeSlots>[0]): ReadonlyMap<string, Draft> {
   const { mapping, found, units, options, book } = of;
   const at = { book, classes: options.gradeClasses };
-  const long: Measured[] = [...measures, 'baseline' as const].flatMap((measure) =>
-    found
-      .all(measure)
-      .slice(0, 1)
-      .map((column) => readMeasured(measure, column, mapping, at)),
-  );
-  const groups = mapping.wide ?? [];
-  if (groups.length === 0) return long.length > 0 ? [{ measured: long, wide: false }] : [];
   const rounds = wideRounds(mapping);
-  const slots = new Map<string, { measured: Measured[]; round?: number; plantOfPlot?: string[] }>();
-  for (const group of groups) {
-    for (const wide of group.columns) {
+  const slots = new Map<string, Draft>();
+  for (const { measure, columns } of mapping.wide ?? []) {
+    for (const wide of columns) {
       const column = found.named(wide.column);
       if (column === undefined) continue;
-      const label = labelOf(wide, mapping);
-      const round = label === undefined ? undefined : rounds?.indexOf.get(label);
+      const where = { file: book.table.file, column: column.name };
+      const round = rounds?.indexOf.get(labelOf(wide, mapping) ?? '');
+      if (rounds && round === undefined) {
+        book.add(say('plants-twice', where, column.name));
+        continue;
+      }
       const key = `${round ?? ''}/${wide.plant ?? ''}`;
-      const slot = slots.get(key) ?? {
-        measured: [],
-        ...(round === undefined ? {} : { round }),
-        ...(wide.plant === undefined
-          ? {}
-          : {
-              plantOfPlot: units.plots.list.map((p) => `${p.id}/${wide.plant ?? ''}`.slice(0, 200)),
-            }),
-      };
-      slot.measured.push(readMeasured(group.measure, column, mapping, at));
+      const slot = slots.get(key) ?? startSlot(wide, round, units);
+      const other = slot.measured.find((m) => m.measure === measure);
+      if (other) book.add(say('two-for-role', where, other.column.name, column.name));
+      else slot.measured.push(readMeasured(measure, column, mapping, at));
       slots.set(key, slot);
     }
   }
-  const list: Slot[] = [...slots.values()]
-    .sort((a, b) => (a.round ?? 0) - (b.round ?? 0))
-    .map((slot) => ({ ...slot, wide: true }));
-  if (long.length === 0) return list;
-  const last = list[list.length - 1];
-  // Figures of the whole plot do not belong to one of its plants.
-  if (last === undefined || last.plantOfPlot) return [...list, { measured: long, wide: true }];
-  return [...list.slice(0, -1), { ...last, measured: [...last.measured, ...long] }];
+  return slots;
 }
+
+function startSlot(wide: WideColumn, round: number | undefined, units: Units): Draft {
+  const plant = wide.plant?.slice(0, 19);
+  return {
+    measured: [],
+    ...(round === undefined ? {} : { round }),
+    ...(plant === undefined
+      ? {}
+      : { plantOfPlot: units.plots.list.map((p) => `${p.id}/${plant}`) }),
+  };
+}
+
+/** True where the wide columns hold one plant each: then no other column names plants. */
+export const hasWidePlants = (mapping: Mapping): boolean =>
+  (mapping.wide ?? []).some((g) => g.columns.some((c) => c.plant !== undefined));

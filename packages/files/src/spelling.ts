@@ -1,6 +1,6 @@
 import type { Names } from './names';
 import type { RowBook } from './rowbook';
-import { say } from './words';
+import { say } from './say';
 
 /** Letters to insert, drop, change or swap with their neighbour to get from one text to the other. */
 export function editDistance(a: string, b: string): number {
@@ -35,7 +35,7 @@ const figures = (text: string): string => text.replace(/[^\d.,+%]/g, '');
  * "3 g/L") or that are short ("A", "T1") are different names.
  */
 export function looksAlike(a: string, b: string): boolean {
-  if (figures(a) !== figures(b)) return false;
+  if (Math.abs(a.length - b.length) > 8 || figures(a) !== figures(b)) return false;
   const [x, y] = [letters(a), letters(b)];
   if (x === y) return x.length > 0;
   const shorter = Math.min(x.length, y.length);
@@ -65,28 +65,37 @@ export function settleTreatments(
   const answered = renamed(names, answers);
   const told = new Set(answers.map((a) => a.written.toLowerCase()));
   const inBlocks = blocksOf(answered, blocks);
+  const waiting = new Map<number, number>();
   answered.labels.forEach((label, rare) => {
     if (told.has(label.toLowerCase()) || (answered.counts[rare] ?? 0) === 0) return;
     const like = answered.labels.findIndex(
       (other, common) =>
         common !== rare && mayBeOne(answered, rare, common, inBlocks) && looksAlike(label, other),
     );
-    if (like < 0) return;
-    const first = answered.of.indexOf(rare);
-    at.book.add(
-      say(
-        'spelt-two-ways',
-        { file: at.book.table.file, row: at.book.shown(first), column: at.column },
-        label,
-        answered.labels[like] ?? '',
-        answered.counts[rare] ?? 0,
-      ),
-    );
-    answered.of.forEach((name, row) => {
-      if (name === rare) at.book.setAsideAlso(row);
-    });
+    if (like >= 0) waiting.set(rare, like);
   });
+  if (waiting.size > 0) askSpelling(answered, waiting, at);
   return answered;
+}
+
+function askSpelling(
+  names: Names,
+  waiting: ReadonlyMap<number, number>,
+  at: { readonly book: RowBook; readonly column: string },
+): void {
+  const { book, column } = at;
+  const asked = new Set<number>();
+  for (let row = 0; row < names.of.length; row++) {
+    const rare = names.of[row] as number;
+    const like = waiting.get(rare);
+    if (like === undefined) continue;
+    book.setAsideAlso(row);
+    if (asked.has(rare)) continue;
+    asked.add(rare);
+    const [written, means] = [names.labels[rare] ?? '', names.labels[like] ?? ''];
+    const where = { file: book.table.file, row: book.shown(row), column };
+    book.add(say('spelt-two-ways', where, written, means, names.counts[rare] ?? 0));
+  }
 }
 
 function mayBeOne(

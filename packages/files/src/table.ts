@@ -1,6 +1,6 @@
 import type { Problem } from '@fairbed/field';
 import { type Grid, columnLetter } from './grid';
-import { say } from './words';
+import { say } from './say';
 
 /** One column under its heading. `codes`, `counts` and `first` speak of the data rows only. */
 export type Column = {

@@ -7,7 +7,7 @@ import { isNotScored } from './numbers';
 import type { RowBook } from './rowbook';
 import type { Units } from './scores';
 import type { Column } from './table';
-import { say } from './words';
+import { say } from './say';
 
 type Time = Trial['times'][number];
 

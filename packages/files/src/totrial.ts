@@ -1,6 +1,7 @@
 import type { Problem } from '@fairbed/field';
 import type { Score, Trial } from '@fairbed/trial';
 import { assemble } from './assemble';
+import { limits } from './limits';
 import { setAsideNoData } from './lookthrough';
 import { type Mapping, measures, type Role } from './mapping';
 import { readMeasured } from './measured';
@@ -11,11 +12,11 @@ import { namePlots, type Places, type Plots } from './plots';
 import { type Rounds, readRounds } from './rounds';
 import { type RowBook, rowBook } from './rowbook';
 import { setAsideBadCells, setAsideDuplicates, addScores, type Slot, type Units } from './scores';
-import { makeSlots, wideRounds } from './slots';
+import { hasWidePlants, makeSlots, wideRounds } from './slots';
 import { settleTreatments, type TreatmentNames } from './spelling';
 import type { Column, Table } from './table';
 import { headingTimes, setAsideUnclear, timesOf } from './times';
-import { say } from './words';
+import { say } from './say';
 
 /** What a grower, or a command line's flags, say beside the mapping. */
 export type TrialOptions = {
@@ -109,44 +110,66 @@ export function tableToTrial(
   const naming = namingRoles.flatMap((role) => found.all(role));
   const mapped = mapping.columns.flatMap(({ role }) => (role === 'ignore' ? [] : found.all(role)));
   setAsideNoData([...new Set(mapped)], naming, book);
-  const places = readPlaces(found, options.treatmentNames ?? [], book);
-  if (places === undefined) {
-    book.add(say('which-treatment', { file: table.file }));
+  const refused = (): TrialResult => {
     for (let row = 0; row < table.rows; row++) book.setAsideAlso(row);
     return finish(assemble({ book, options, mapping, found }), book, 0);
-  }
+  };
+  const places = readPlaces(found, mapping, options, book);
+  if (places === undefined) return refused();
   const wide = wideRounds(mapping);
-  const rowRounds =
-    wide ?? readRounds({ date: found.one('date'), round: found.one('round') }, mapping, book);
-  const rounds: Rounds = wide ? { list: wide.list, of: new Int32Array(table.rows) } : rowRounds;
-  const plots = namePlots(
-    places,
-    { of: rounds.of, several: !wide && rounds.list.length > 1 },
-    book,
-  );
+  const dated = { date: found.one('date'), round: found.one('round') };
+  const rounds: Rounds = wide
+    ? { list: wide.list, of: new Int32Array(table.rows) }
+    : readRounds(dated, mapping, book);
+  const several = !wide && rounds.list.length > 1;
+  const plots = namePlots(places, { of: rounds.of, several }, book);
+  if (plots.list.length > limits.plots) {
+    book.add(say('too-many-plots', { file: table.file }, plots.list.length, limits.plots));
+    return refused();
+  }
   const plant = places.plant ?? plantsByRow(found, mapping, plots, book);
   const units = unitsOf(plots, plant, rounds);
-  const slots = makeSlots({ mapping, found, units, options, book, wide: wide !== undefined });
-  const scored = scoreSlots(slots, units, { found, book, mapped, wide });
+  const { slots, gradeScale } = makeSlots({ mapping, found, units, options, book });
+  const scored = scoreSlots(slots, units, { found, book, mapped });
   const times = eventTimes(found, mapping, units, { book, options });
   const scores = scored.scores();
-  noteMissing({ book, places, plots, units, seen: scored.seen });
-  const trial = assemble({ book, options, mapping, found, places, units, scores, times, slots });
-  return finish(trial, book, scored.cells);
+  if (scores.length > 0) noteMissing({ book, places, plots, units, seen: scored.seen });
+  const read = { places, units, scores, times, slots, gradeScale };
+  return finish(assemble({ book, options, mapping, found, ...read }), book, scored.cells);
 }
 
-function readPlaces(found: Found, answers: TreatmentNames, book: RowBook): Places | undefined {
+function readPlaces(
+  found: Found,
+  mapping: Mapping,
+  options: TrialOptions,
+  book: RowBook,
+): Places | undefined {
   const treatments = found.all('treatment');
   const column = treatments[0];
-  if (column === undefined) return undefined;
+  if (column === undefined) {
+    book.add(say('which-treatment', { file: book.table.file }));
+    return undefined;
+  }
   const names = (role: Role): Names | undefined => {
     const [first, ...more] = found.all(role).map((c) => readNames(c, book));
     return first && more.reduce(joinNames, first);
   };
   const written = names('treatment');
-  if (written === undefined) return undefined;
+  if (written === undefined || written.labels.length > limits.treatments) {
+    const where = { file: book.table.file, column: column.name };
+    book.add(say('too-many-treatments', where, written?.labels.length ?? 0));
+    return undefined;
+  }
   const block = names('block');
-  const treatment = settleTreatments(written, block, answers, { book, column: column.name });
+  const treatment = settleTreatments(written, block, options.treatmentNames ?? [], {
+    book,
+    column: column.name,
+  });
+  const plant = found.one('plant');
+  const twice = plant !== undefined && hasWidePlants(mapping);
+  if (twice) {
+    book.add(say('plants-twice', { file: book.table.file, column: plant.name }, plant.name));
+  }
   return {
     treatment,
     block,
@@ -154,7 +177,7 @@ function readPlaces(found: Found, answers: TreatmentNames, book: RowBook): Place
     column: names('column'),
     wholePlot: names('wholePlot'),
     plot: names('plot'),
-    plant: names('plant'),
+    plant: twice ? undefined : names('plant'),
   };
 }
 
@@ -179,7 +202,7 @@ function plantsByRow(
     next[plot] = n + 1;
     return n;
   });
-  const most = Math.max(0, ...next);
+  const most = next.reduce((a, b) => Math.max(a, b), 0);
   book.add(say('rows-are-plants', { file: book.table.file }));
   const labels = Array.from({ length: most }, (_, i) => String(i + 1));
   return { labels, of, counts: labels.map((_, i) => next.filter((n) => n > i).length) };
@@ -219,7 +242,7 @@ function unitsOf(plots: Plots, plant: Names | undefined, rounds: Rounds): Units 
 function scoreSlots(
   slots: readonly Slot[],
   units: Units,
-  at: { found: Found; book: RowBook; mapped: readonly Column[]; wide: Rounds | undefined },
+  at: { found: Found; book: RowBook; mapped: readonly Column[] },
 ): { cells: number; seen: Uint8Array; scores: () => Score[] } {
   const { found, book, mapped } = at;
   let cells = 0;

@@ -1,7 +1,7 @@
 import type { Problem } from '@fairbed/field';
 
-type Said = Pick<Problem, 'kind' | 'what' | 'do'>;
-type Where = { readonly file?: string; readonly row?: number; readonly column?: string };
+/** A problem without its code and place. */
+export type Said = Pick<Problem, 'kind' | 'what' | 'do'>;
 
 const fault = (what: string, todo: string): Said => ({ kind: 'fault', what, do: todo });
 const question = (what: string, todo: string): Said => ({ kind: 'question', what, do: todo });
@@ -22,7 +22,7 @@ const correct = 'Correct the cell and read the file again.';
 const saveAgain = 'Save it again as CSV or XLSX from your spreadsheet.';
 
 /** Every sentence of this room that a grower reads, by code. */
-const words = {
+export const words = {
   // The file
   'empty-file': () => fault('The file is empty.', 'Pick the file that holds the scores.'),
   'too-large': (mb: number, limit: number) =>
@@ -140,6 +140,16 @@ const words = {
       'This column was taken for the treatment.',
       'Say which column names the treatment of each plot.',
     ),
+  'too-many-treatments': (count: number) =>
+    fault(
+      `The column holds ${n(count, 'different name')}: more treatments than a trial has.`,
+      'Say which column names the treatment.',
+    ),
+  'too-many-plots': (count: number, limit: number) =>
+    fault(
+      `There are ${n(count, 'plot')}; the limit is ${limit.toLocaleString('en-GB')}.`,
+      'Say which column names the plot, or split the file by trial.',
+    ),
   'which-measure': () =>
     question(
       'No column with scores was found.',
@@ -206,7 +216,7 @@ const words = {
     fault(`The ${q(column)} cell is empty.`, 'Fill it in and read the file again.'),
   'bad-name': (text: string) =>
     fault(
-      `${q(text)} can not be used as a name: it is an error of the spreadsheet or longer than 90 characters.`,
+      `${q(text)} can not be used as a name: it is an error of the spreadsheet, a reserved word, or longer than 90 characters.`,
       correct,
     ),
   'spelling-merged': (written: string, used: string, rows: number) =>
@@ -318,6 +328,11 @@ const words = {
       `Round ${q(round)} was scored on ${days} days; it is put on the first, ${first}.`,
       'Check the dates if it was one day.',
     ),
+  'rounds-same-day': (a: string, b: string, day: string) =>
+    question(
+      `Rounds ${q(a)} and ${q(b)} are both on ${day}. Their rows are set aside until you say.`,
+      'Correct the date, or leave the round out and map the date alone.',
+    ),
   // Plots
   'which-plot': () =>
     question(
@@ -343,6 +358,11 @@ const words = {
     fault(
       `${q(d.plot)} is scored a second time${d.when === undefined ? '' : ` on ${d.when}`}: see row ${d.other}. ${d.alike ? 'The two rows are the same; one is used.' : 'The two rows differ; neither is used.'}`,
       d.alike ? 'Delete one of them.' : 'Correct the plot or the date, or delete the wrong row.',
+    ),
+  'plants-twice': (column: string) =>
+    question(
+      `Other columns hold one plant each; ${q(column)} does not fit beside them and was left out.`,
+      'Map either columns of single plants, or the others.',
     ),
   'rows-are-plants': () =>
     note(
@@ -383,25 +403,3 @@ const words = {
       'Read the changed table as a scores file if its changes are wanted.',
     ),
 } satisfies Record<string, (...args: never[]) => Said>;
-
-/** Codes of everything this room can find wrong, ask or note. */
-export type FileCode = keyof typeof words;
-
-/** The problem of that code, in words, at that place. */
-export function say<C extends FileCode>(
-  code: C,
-  where: Where,
-  ...args: Parameters<(typeof words)[C]>
-): Problem {
-  const speak = words[code] as (...args: Parameters<(typeof words)[C]>) => Said;
-  const { kind, what, do: todo } = speak(...args);
-  return {
-    kind,
-    code,
-    ...(where.file === undefined ? {} : { file: where.file }),
-    ...(where.row === undefined ? {} : { row: where.row }),
-    ...(where.column === undefined ? {} : { column: where.column }),
-    what,
-    do: todo,
-  };
-}

@@ -2,7 +2,7 @@ import type { Problem } from '@fairbed/field';
 import { cellKind, type CellKind, type Grid, textColumn, type TextColumn } from './grid';
 import { limits } from './limits';
 import { type Table, tableFromGrid } from './table';
-import { say } from './words';
+import { say } from './say';
 import { readWorkbook, serialDay, type Sheet, type Workbook } from './workbook';
 import { readXml, type XmlRefusal, XmlStop } from './xml';
 import { openZip, type Zip } from './zip';
