@@ -1,14 +1,13 @@
-import { fixedNumber, numberFormat } from '@fairbed/report';
+import { fixedNumber } from '@fairbed/report';
 import type { AnovaRow, Judgement, Outcome } from '@fairbed/verdict';
 import { ModelDetails } from './ModelTables';
-import { groupedText, noValue, pText } from './numbers';
+import { groupedText, noValue, pText, squares, tableFormat } from './numbers';
 import { Table } from './Table';
 
 const exactly = (value: number | null, decimals: number): string =>
   value === null ? noValue : fixedNumber(value, decimals);
 
 function AnovaTable({ rows }: { readonly rows: readonly AnovaRow[] }) {
-  const format = numberFormat(rows.map(({ ss }) => ss));
   return (
     <Table
       caption="Where the variation lies (analysis of variance)"
@@ -20,8 +19,8 @@ function AnovaTable({ rows }: { readonly rows: readonly AnovaRow[] }) {
             {row.source}
           </th>
           <td>{row.df}</td>
-          <td>{format(row.ss)}</td>
-          <td>{row.ms === null ? noValue : format(row.ms)}</td>
+          <td>{squares(row.ss)}</td>
+          <td>{row.ms === null ? noValue : squares(row.ms)}</td>
           <td>{exactly(row.f, 2)}</td>
           <td>{row.f === null ? '' : pText(row.p)}</td>
         </tr>
@@ -32,7 +31,7 @@ function AnovaTable({ rows }: { readonly rows: readonly AnovaRow[] }) {
 
 function PairsTable({ outcome }: { readonly outcome: Outcome }) {
   const pairs = outcome.allPairs ?? [];
-  const format = numberFormat(
+  const format = tableFormat(
     pairs.flatMap((pair) => [pair.difference, pair.low, pair.high]).filter((v) => v !== null),
   );
   return (

@@ -1,7 +1,7 @@
-import { fixedNumber, numberFormat, signed, unitWords } from '@fairbed/report';
+import { fixedNumber, signed, unitWords } from '@fairbed/report';
 import type { Judgement, Outcome } from '@fairbed/verdict';
 import type { ReactNode } from 'react';
-import { noValue } from './numbers';
+import { noValue, tableFormat } from './numbers';
 import { PlotRow, Table, TreatmentRow } from './Table';
 
 type MarkOf = (treatment: string) => ReactNode;
@@ -47,9 +47,7 @@ export function PlotsTable({
   readonly outcome: Outcome;
   readonly markOf: MarkOf;
 }) {
-  const format = numberFormat(
-    outcome.plots.flatMap(({ value }) => (value === null ? [] : [value])),
-  );
+  const format = tableFormat(outcome.plots.flatMap(({ value }) => (value === null ? [] : [value])));
   const blocks = outcome.plots.some(({ block }) => block !== null);
   const unit = unitWords(outcome.unit);
   const head = ['Plot', 'Treatment', ...(blocks ? ['Block'] : []), unit === '' ? 'Value' : unit];
@@ -81,7 +79,7 @@ export function TippingTable({
 }) {
   const rows = outcome.tippingPoint;
   if (!rows || rows.length === 0) return null;
-  const format = numberFormat(rows.flatMap((row) => [row.difference, row.plotSd]));
+  const format = tableFormat(rows.flatMap((row) => [row.difference, row.plotSd]));
   const head = [
     'Treatment',
     'Difference from the control',

@@ -1,7 +1,7 @@
-import { intervalText, type NumberFormat, numberFormat, signed, unitWords } from '@fairbed/report';
+import { intervalText, type NumberFormat, signed, unitWords } from '@fairbed/report';
 import type { Outcome } from '@fairbed/verdict';
 import type { ReactNode } from 'react';
-import { noValue, pText } from './numbers';
+import { noValue, pText, tableFormat } from './numbers';
 import { Table, TreatmentRow } from './Table';
 
 type Span = { readonly low: number | null; readonly high: number | null };
@@ -63,7 +63,7 @@ function headOf(outcome: Outcome): ReactNode[] {
 }
 
 function Comparison({ outcome, name }: { readonly outcome: Outcome; readonly name: string }) {
-  const format = numberFormat(valuesOf(outcome));
+  const format = tableFormat(valuesOf(outcome));
   const compared = outcome.versusControl?.find((row) => row.name === name);
   if (!outcome.versusControl) return null;
   if (!compared) {
@@ -117,7 +117,7 @@ export function TreatmentsTable({
   readonly outcome: Outcome;
   readonly markOf: (treatment: string) => ReactNode;
 }) {
-  const format = numberFormat(valuesOf(outcome));
+  const format = tableFormat(valuesOf(outcome));
   return (
     <Table caption={`${outcome.title}, by treatment`} head={headOf(outcome)}>
       {outcome.treatments.map((row) => (

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { counted, groupedText, noValue, pSaid, pText } from './numbers';
+import { counted, groupedText, noValue, pSaid, pText, squares, tableFormat } from './numbers';
 
 describe('numbers for a reader', () => {
   it('never writes a probability as nought', () => {
@@ -17,5 +17,22 @@ describe('numbers for a reader', () => {
     expect(groupedText('24')).toBe('24');
     expect(counted(1, 'row')).toBe('1 row');
     expect(counted(100000, 'row')).toBe('100\u202f000 rows');
+  });
+
+  it('gives the largest figure of a table four digits and the others as many decimals', () => {
+    const format = tableFormat([66.3816, -2.7, 0.004]);
+    expect([66.3816, -2.7, 0.004].map(format)).toEqual(['66.38', '\u22122.70', '0.00']);
+    expect(tableFormat([0.01234])(0.01234)).toBe('0.01234');
+    expect(tableFormat([123456])(123456.7)).toBe('123\u202f457');
+    expect(tableFormat([])(0)).toBe('0.000');
+  });
+
+  it('keeps sums of squares apart however small one is', () => {
+    expect([28.968, 9452.8452, 0.0012345, 0].map(squares)).toEqual([
+      '28.97',
+      '9452.85',
+      '0.001234',
+      '0.000',
+    ]);
   });
 });

@@ -1,3 +1,5 @@
+import { fixedNumber, type NumberFormat } from '@fairbed/report';
+
 /** What stands where a value can't be computed; its reason is among the cautions. */
 export const noValue = '–';
 
@@ -18,3 +20,17 @@ export const groupedText = (digits: string): string =>
 /** `1 row`, `12 rows`. */
 export const counted = (n: number, one: string, many = `${one}s`): string =>
   `${groupedText(String(n))} ${n === 1 ? one : many}`;
+
+const magnitude = (value: number): number =>
+  value === 0 ? 0 : Math.floor(Math.log10(Math.abs(value)));
+
+/** One way of writing the figures of a table: the largest gets four significant digits. */
+export function tableFormat(values: readonly number[]): NumberFormat {
+  const largest = Math.max(0, ...values.filter(Number.isFinite).map(Math.abs));
+  const decimals = Math.min(6, Math.max(0, 3 - magnitude(largest)));
+  return (value) => fixedNumber(value, decimals);
+}
+
+/** Sums of squares and the like, each by itself: four significant digits and two decimals at least. */
+export const squares = (value: number): string =>
+  fixedNumber(value, Math.min(8, Math.max(2, 3 - magnitude(value))));

@@ -14,6 +14,9 @@ const theHand = (): Hand => {
   return hand;
 };
 
+/** Starts the worker before it is needed, beside the page itself. */
+export const warmUp = (): void => void theHand();
+
 /** Stops all judging at once: whoever waits hears `Stopped`. The next question hires anew. */
 export function stopJudging(): void {
   const old = hand;

@@ -47,7 +47,7 @@ export function useWork<T>(key: string | undefined, task: (report: Report) => Pr
         was.work.state === 'working' ? { key, work: { ...was.work, ...change } } : was,
       );
     };
-    set({ state: 'working', stage: { doing: 'Starting' }, said: false, stoppable: false });
+    set({ state: 'working', stage: { doing: 'Opening' }, said: false, stoppable: false });
     const timers = [
       setTimeout(() => patch({ said: true }), sayAfter),
       setTimeout(() => patch({ stoppable: true }), stopAfter),
