@@ -21,6 +21,7 @@ export type CsvRefusal =
  */
 export function readDelimited(bytes: Uint8Array, delimiter: number, from = 0): Grid | CsvRefusal {
   const builders: BytesColumn[] = [];
+  const expected = expectedRows(bytes, from);
   const ends = new Uint8Array(256);
   for (const b of [delimiter, newline, carriage]) ends[b] = 1;
   let row = 0;
@@ -33,7 +34,7 @@ export function readDelimited(bytes: Uint8Array, delimiter: number, from = 0): G
     if (column >= limits.columns) return { refused: 'too-many-columns', row: row + 1 };
     let builder = builders[column];
     if (builder === undefined) {
-      builder = bytesColumn();
+      builder = bytesColumn(expected);
       builders.push(builder);
     }
     let start = at;
@@ -98,6 +99,15 @@ function quotedCell(
     bytes[write++] = b;
   }
   return undefined;
+}
+
+/** Rows a text of this length may have, by the length of its first lines; columns grow beyond it. */
+function expectedRows(bytes: Uint8Array, from: number): number {
+  const sample = Math.min(bytes.length, from + 65_536);
+  let lines = 1;
+  for (let i = from; i < sample; i++) if (bytes[i] === newline) lines++;
+  const perLine = Math.max(8, (sample - from) / lines);
+  return Math.min(200_000, Math.ceil((1.1 * bytes.length) / perLine) + 16);
 }
 
 function trimmedCell(

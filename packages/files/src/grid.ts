@@ -50,9 +50,9 @@ export type TextColumn = {
   readonly finish: (rows: number) => GridColumn;
 };
 
-/** An empty column. State and functions rather than closures: it is the innermost loop. */
-export const bytesColumn = (): BytesColumn => ({
-  codes: new Int32Array(1024),
+/** An empty column with room for so many rows (it grows). State and functions rather than closures: it is the innermost loop. */
+export const bytesColumn = (rows: number): BytesColumn => ({
+  codes: new Int32Array(rows),
   slots: new Int32Array(128),
   starts: new Int32Array(64),
   ends: new Int32Array(64),
@@ -86,24 +86,33 @@ export function setCell(
   column.codes[row] = column.last;
 }
 
+/** Cells of at most this many bytes are their own hash: no byte need be looked at again. */
+const packed = 4;
+
+const spread = (hash: number): number => Math.imul(hash, 0x9e3779b1) >>> 12;
+
 function codeOf(column: BytesColumn, bytes: Uint8Array, start: number, end: number): number {
+  const length = end - start;
   let hash = 0;
-  for (let i = start; i < end; i++) hash = (Math.imul(hash, 31) + (bytes[i] as number)) | 0;
-  const { slots, hashes } = column;
+  if (length <= packed) for (let i = start; i < end; i++) hash = (hash << 8) | (bytes[i] as number);
+  else for (let i = start; i < end; i++) hash = (Math.imul(hash, 31) + (bytes[i] as number)) | 0;
+  const { slots, hashes, starts, ends } = column;
   const mask = slots.length - 1;
-  // The low bits alone would put "1.25" and "2.25" side by side.
-  let slot = (hash ^ (hash >>> 15)) & mask;
+  let slot = spread(hash) & mask;
   for (; ; slot = (slot + 1) & mask) {
     const code = slots[slot] as number;
     if (code === 0) break;
     if (hashes[code] !== hash) continue;
-    const from = column.starts[code] as number;
-    if (sameBytes(bytes, start, end, from, column.ends[code] as number)) return code;
+    const from = starts[code] as number;
+    const to = ends[code] as number;
+    if (to - from === length && (length <= packed || sameBytes(bytes, start, end, from, to))) {
+      return code;
+    }
   }
   const added = column.size++;
   slots[slot] = added;
-  column.starts[added] = start;
-  column.ends[added] = end;
+  starts[added] = start;
+  ends[added] = end;
   hashes[added] = hash;
   if (column.size === hashes.length) grow(column);
   return added;
@@ -117,7 +126,7 @@ function grow(column: BytesColumn): void {
   const mask = column.slots.length - 1;
   for (let code = 1; code < column.size; code++) {
     const hash = column.hashes[code] as number;
-    let slot = (hash ^ (hash >>> 15)) & mask;
+    let slot = spread(hash) & mask;
     while (column.slots[slot] !== 0) slot = (slot + 1) & mask;
     column.slots[slot] = code;
   }
@@ -136,9 +145,10 @@ export function finishBytes(column: BytesColumn, bytes: Uint8Array, rows: number
   };
 }
 
+/** From the end: neighbours such as two dates differ there first. */
 function sameBytes(bytes: Uint8Array, a: number, aEnd: number, b: number, bEnd: number): boolean {
   if (aEnd - a !== bEnd - b) return false;
-  for (let i = a, k = b; i < aEnd; i++, k++) if (bytes[i] !== bytes[k]) return false;
+  for (let i = aEnd - 1, k = bEnd - 1; i >= a; i--, k--) if (bytes[i] !== bytes[k]) return false;
   return true;
 }
 

@@ -62,11 +62,12 @@ export function setAsideNoData(
     const again = Uint8Array.from(column.values, (text) =>
       text.toLowerCase() === heading ? 1 : 0,
     );
+    if (!again.some((hit, code) => hit === 1 && (column.counts[code] as number) > 0)) continue;
     for (let row = 0; row < repeats.length; row++) {
       repeats[row] = (repeats[row] as number) + (again[column.codes[row] as number] as number);
     }
   }
-  const needed = Math.min(2, columns.length);
+  const needed = Math.max(1, Math.min(2, columns.length));
   repeats.forEach((hits, row) => {
     if (hits >= needed) {
       book.noData[row] = 1;
@@ -80,6 +81,7 @@ function setAsideTotals(column: Column, book: RowBook): void {
   const total = Uint8Array.from(column.values, (text, code) =>
     (column.counts[code] as number) > 0 && !isNotScored(text) && isTotal(text) ? 1 : 0,
   );
+  if (!total.includes(1)) return;
   for (let row = 0; row < column.codes.length; row++) {
     const code = column.codes[row] as number;
     if (total[code] === 0 || book.aside[row] === 1) continue;

@@ -223,8 +223,14 @@ export function addScores(
   }
 }
 
+/**
+ * A score with every field in place. Fields get a fraction where their column has one: an engine that
+ * first sees whole numbers lays the objects out anew at the first fraction, for every copy.
+ */
 function fullScore(parts: readonly Part[], planted: boolean): Score {
   const score: Score = planted ? { plot: '', round: '', plant: '' } : { plot: '', round: '' };
-  for (const part of parts) part.set(score, 0);
+  for (const { figures, set } of parts) {
+    set(score, figures.some((n) => n === n && !Number.isInteger(n)) ? 0.5 : 0);
+  }
   return score;
 }
