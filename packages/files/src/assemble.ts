@@ -4,7 +4,7 @@ import type { Places } from './plots';
 import type { RowBook } from './rowbook';
 import type { Slot, Units } from './scores';
 import { largerIsBetter } from './synonyms';
-import type { Found, TrialOptions } from './totrial';
+import type { Found, TrialOptions } from './found';
 import { say } from './say';
 
 type Parts = {

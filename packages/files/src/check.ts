@@ -3,7 +3,8 @@ import { isDataPackage, packageToTrial } from './datapackage';
 import { guessMapping } from './guess';
 import type { Mapping } from './mapping';
 import { readTable } from './readtable';
-import { type RowCount, tableToTrial, type TrialOptions } from './totrial';
+import type { TrialOptions } from './found';
+import { type RowCount, tableToTrial } from './totrial';
 
 export type Checked = { readonly faults: readonly Problem[]; readonly rows: RowCount };
 

@@ -22,4 +22,5 @@ export type { DecimalMark } from './numbers';
 export { readTable, type TableResult } from './readtable';
 export type { TreatmentNames } from './spelling';
 export type { Column, Table } from './table';
-export { type RowCount, tableToTrial, type TrialOptions, type TrialResult } from './totrial';
+export { type RowCount, tableToTrial, type TrialResult } from './totrial';
+export type { TrialOptions } from './found';

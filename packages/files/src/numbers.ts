@@ -10,7 +10,6 @@ export const reading = {
   otherMark: 4,
   unsaved: 5,
 } as const;
-export type Reading = (typeof reading)[keyof typeof reading];
 
 export type DecimalMark = 'comma' | 'point';
 

@@ -5,7 +5,8 @@ import { checkFile } from './check';
 import { trialToPackage } from './datapackage';
 import { guessMapping } from './guess';
 import { readTable } from './readtable';
-import { tableToTrial, type TrialOptions } from './totrial';
+import type { TrialOptions } from './found';
+import { tableToTrial } from './totrial';
 
 const bytesOf = (path: string): Uint8Array =>
   new Uint8Array(readFileSync(new URL(path, import.meta.url)));

@@ -7,7 +7,7 @@ import { roundOrder, roundsFrom, type Rounds } from './rounds';
 import type { RowBook } from './rowbook';
 import type { Slot, Units } from './scores';
 import { say } from './say';
-import type { Found, TrialOptions } from './totrial';
+import type { Found, TrialOptions } from './found';
 import { readWideHeading } from './wide';
 
 const dayOf = (wide: WideColumn, mapping: Mapping): Day | undefined => {

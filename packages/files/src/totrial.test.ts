@@ -2,7 +2,8 @@ import { readTrial } from '@fairbed/trial';
 import { describe, expect, it } from 'vitest';
 import { type Mapping, mappingFromRoles, type Role } from './mapping';
 import { readTable } from './readtable';
-import { tableToTrial, type TrialOptions } from './totrial';
+import type { TrialOptions } from './found';
+import { tableToTrial } from './totrial';
 
 const build = (
   text: string,
