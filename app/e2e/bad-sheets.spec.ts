@@ -1,4 +1,6 @@
 import { expect, type Page, test } from '@playwright/test';
+import { expectNoSeriousFault } from './axe';
+import { expectFits } from './fits';
 import { answer, chooseSheet, readSentence } from './sheets';
 
 const folder = 'packages/files/oracle/bad';
@@ -16,8 +18,10 @@ async function expectFaults(page: Page, faults: readonly Fault[]): Promise<void>
         has: page.getByRole('cell', { name: String(row), exact: true }),
       });
     await expect(line).toHaveCount(1);
-    if (column !== undefined) await expect(line.getByRole('cell').nth(1)).toHaveText(column);
-    await expect(line.getByRole('cell').nth(3)).not.toBeEmpty();
+    if (column !== undefined) {
+      await expect(line.getByRole('cell', { name: column, exact: true })).toHaveCount(1);
+    }
+    await expect(line.getByRole('cell').last()).toHaveText(/\.$/);
   }
 }
 
@@ -35,6 +39,8 @@ test('counts that can not be', async ({ page }) => {
     { row: 14, what: /19 leaves are diseased, but the plant has only 14/ },
     { row: 30, column: 'leaves', what: /below zero/ },
   ]);
+  await expectNoSeriousFault(page, 'faults');
+  await expectFits(page, 'faults');
   const saving = page.waitForEvent('download');
   await page.getByRole('button', { name: 'Download the list (CSV)' }).first().click();
   expect((await saving).suggestedFilename()).toBe('1-impossible-counts-problems.csv');
@@ -102,4 +108,6 @@ test('a file that is no table is refused without harm', async ({ page }) => {
   await expect(page.getByRole('alert')).toContainText('season.pdf could not be read');
   await expect(page.getByRole('alert')).toContainText('Save the table itself as CSV or XLSX.');
   await expect(page.getByRole('button', { name: 'Choose another file' })).toBeVisible();
+  await expectNoSeriousFault(page, 'refused');
+  await expectFits(page, 'refused');
 });

@@ -1,5 +1,6 @@
 import { expect, test } from '@playwright/test';
 import { expectNoSeriousFault } from './axe';
+import { expectFits } from './fits';
 import { readSentence } from './sheets';
 
 const demo = 'Chard leaf spot';
@@ -12,11 +13,13 @@ for (const colorScheme of ['light', 'dark'] as const) {
       await page.goto('/');
       await expect(page.getByRole('link', { name: new RegExp(demo) })).toBeVisible();
       await expectNoSeriousFault(page, 'shelf');
+      await expectFits(page, 'shelf');
       await page.getByRole('link', { name: new RegExp(demo) }).click();
       await readSentence(page);
       await page.getByText('Layouts, seeds and methods').click();
       await page.getByText('The value of every plot').click();
       await expectNoSeriousFault(page, 'verdict');
+      await expectFits(page, 'verdict');
     });
   });
 }

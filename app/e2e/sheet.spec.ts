@@ -1,5 +1,6 @@
 import { expect, test } from '@playwright/test';
 import { expectNoSeriousFault } from './axe';
+import { expectFits } from './fits';
 import { answer, chooseSheet, readSentence } from './sheets';
 
 const grapes = 'data/open/grape-downy-mildew.csv';
@@ -69,6 +70,7 @@ for (const colorScheme of ['light', 'dark'] as const) {
       await page.goto('/');
       await chooseSheet(page, mungbean);
       await expectNoSeriousFault(page, 'sheet');
+      await expectFits(page, 'sheet');
     });
   });
 }

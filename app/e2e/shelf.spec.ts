@@ -1,4 +1,6 @@
 import { expect, test } from '@playwright/test';
+import { expectNoSeriousFault } from './axe';
+import { expectFits } from './fits';
 import { answer, chooseSheet, readSentence } from './sheets';
 
 const grapes = 'data/open/grape-downy-mildew.csv';
@@ -23,6 +25,8 @@ test('a removed trial comes back by undo, and later from the removed ones', asyn
   await expect(trials).toHaveCount(0);
   await page.reload();
   await page.getByText('Removed trials (1)').click();
+  await expectNoSeriousFault(page, 'removed');
+  await expectFits(page, 'removed');
   await page.getByRole('button', { name: 'Put back grape downy mildew' }).click();
   await expect(trials.getByRole('listitem')).toHaveCount(1);
   await page.reload();
@@ -34,7 +38,7 @@ test('erasing for good takes the trial off the device', async ({ page }) => {
   await page.goto('/');
   await page.getByRole('button', { name: 'Remove grape downy mildew' }).click();
   await page.getByText('Removed trials (1)').click();
-  await page.getByRole('button', { name: 'Erase grape downy mildew for good' }).click();
+  await page.getByRole('button', { name: 'Erase for good: grape downy mildew' }).click();
   await expect(page.getByText('Removed trials')).toHaveCount(0);
   await page.goto(address);
   await page.reload();

@@ -9,6 +9,25 @@ import { problemsCsv } from './problemList';
 /** More than a reader can work through on a screen; the rest is in the file. */
 const shownAtMost = 100;
 
+/** On a phone, where the headings are out of sight, the figure says itself what it is. */
+function Where({
+  label,
+  value,
+}: {
+  readonly label: string;
+  readonly value: string | number | undefined;
+}) {
+  if (value === undefined) return <td className="words none">{noValue}</td>;
+  return (
+    <td className={typeof value === 'number' ? undefined : 'words'}>
+      <span className="narrow-only" aria-hidden="true">
+        {label}{' '}
+      </span>
+      {value}
+    </td>
+  );
+}
+
 /** What is wrong, where, and what to do; to read here, to copy or to take along as a file. */
 export function ProblemTable({
   caption,
@@ -42,8 +61,8 @@ export function ProblemTable({
       <Table caption={caption} head={['Row', 'Column', 'What is wrong', 'What to do']}>
         {problems.slice(0, shownAtMost).map((problem, i) => (
           <tr key={i}>
-            <td>{problem.row ?? noValue}</td>
-            <td className="words">{problem.column ?? noValue}</td>
+            <Where label="Row" value={problem.row} />
+            <Where label="Column" value={problem.column} />
             <td className="words wide">{problem.what}</td>
             <td className="words wide">{problem.do}</td>
           </tr>

@@ -28,7 +28,7 @@ export function RemovedTrials({ removed }: { readonly removed: readonly Card[] }
               <button
                 type="button"
                 className="button quiet"
-                aria-label={`Erase ${card.title} for good`}
+                aria-label={`Erase for good: ${card.title}`}
                 onClick={() =>
                   void eraseTrial(card.id).then(() => {
                     forgetTrial(card.id);

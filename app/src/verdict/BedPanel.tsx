@@ -31,11 +31,10 @@ export type BedPanelProps = {
   readonly styles: TreatmentStyles;
   /** On a phone: held at the foot of the screen beside whatever is being read. */
   readonly docked: boolean;
-  readonly onClose: () => void;
 };
 
 /** The bed with its plots. On a laptop it stays beside every chart. */
-export function BedPanel({ trial, outcome, styles, docked, onClose }: BedPanelProps) {
+export function BedPanel({ trial, outcome, styles, docked }: BedPanelProps) {
   const { lit, pick } = useLit();
   const [ref, width] = useWidth<HTMLDivElement>();
   return (
@@ -44,9 +43,6 @@ export function BedPanel({ trial, outcome, styles, docked, onClose }: BedPanelPr
         <h2 id="bed-title" tabIndex={-1}>
           Where did each plot stand?
         </h2>
-        <button type="button" className="button quiet bed-close" onClick={onClose}>
-          Close
-        </button>
         <LitLine />
         <div ref={ref} className="bed-frame" data-testid="bed-map">
           {width > 0 && (

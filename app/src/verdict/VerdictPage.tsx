@@ -143,13 +143,7 @@ export function VerdictPage(props: VerdictPageProps) {
             <p className="safety">The label and local law come first, whatever did best here.</p>
           )}
         </div>
-        <BedPanel
-          trial={held.trial}
-          outcome={outcome}
-          styles={styles}
-          docked={docked}
-          onClose={() => setDocked(false)}
-        />
+        <BedPanel trial={held.trial} outcome={outcome} styles={styles} docked={docked} />
       </div>
       <BottomBar parts={parts} bedDocked={docked} onBed={() => setDocked((was) => !was)} />
     </LitContext>

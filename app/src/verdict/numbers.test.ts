@@ -24,7 +24,8 @@ describe('numbers for a reader', () => {
     expect([66.3816, -2.7, 0.004].map(format)).toEqual(['66.38', '\u22122.70', '0.00']);
     expect(tableFormat([0.01234])(0.01234)).toBe('0.01234');
     expect(tableFormat([123456])(123456.7)).toBe('123\u202f457');
-    expect(tableFormat([])(0)).toBe('0.000');
+    expect(tableFormat([6.75])(6.75)).toBe('6.75');
+    expect(tableFormat([])(0)).toBe('0.00');
   });
 
   it('keeps sums of squares apart however small one is', () => {

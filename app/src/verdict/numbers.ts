@@ -24,10 +24,14 @@ export const counted = (n: number, one: string, many = `${one}s`): string =>
 const magnitude = (value: number): number =>
   value === 0 ? 0 : Math.floor(Math.log10(Math.abs(value)));
 
-/** One way of writing the figures of a table: the largest gets four significant digits. */
+/**
+ * One way of writing the figures of a table: the largest gets four significant digits, but no more
+ * than two decimals where it is one or more.
+ */
 export function tableFormat(values: readonly number[]): NumberFormat {
   const largest = Math.max(0, ...values.filter(Number.isFinite).map(Math.abs));
-  const decimals = Math.min(6, Math.max(0, 3 - magnitude(largest)));
+  const most = largest >= 1 || largest === 0 ? 2 : 6;
+  const decimals = Math.min(most, Math.max(0, 3 - magnitude(largest)));
   return (value) => fixedNumber(value, decimals);
 }
 
