@@ -181,7 +181,7 @@ function keysExplained(): { first: string[]; all: Set<string> } {
   const names = (text: string): string[] =>
     [...text.matchAll(/`([A-Za-z_]+)`/g)].map(([, name]) => name ?? '');
   const rows = commandsText
-    .split('\n| key | meaning |\n')
+    .split(/\n\| key +\| meaning +\|\n/)
     .slice(1)
     .flatMap((table) => (table.split('\n\n')[0] ?? '').split('\n').slice(1));
   return {
