@@ -7,6 +7,7 @@ export const roleWords: Readonly<Record<Role, string>> = {
   block: 'Block',
   plot: 'Plot',
   plant: 'Plant',
+  part: 'Part of a plant (shoot, sample)',
   row: 'Row of the bed',
   column: 'Column of the bed',
   wholePlot: 'Whole plot',
@@ -91,7 +92,7 @@ function putBackInGroup(mapping: Mapping, guess: Mapping, column: string): Mappi
 }
 
 /** Roles that several columns may share; of the others the last one chosen keeps the role. */
-const shared: readonly Role[] = ['plant', 'note', 'ignore'];
+const shared: readonly Role[] = ['plant', 'part', 'note', 'ignore'];
 
 /**
  * The mapping with one column taken for something else. A role that only one column can have is

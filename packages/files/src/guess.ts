@@ -69,7 +69,7 @@ function measureOf(content: Content): Measure {
   return content.least >= 0 && content.most <= 100 ? 'severity' : 'value';
 }
 
-const many: readonly Role[] = ['plant', 'note', 'ignore'];
+const many: readonly Role[] = ['plant', 'part', 'note', 'ignore'];
 const numericRoles: readonly Role[] = [
   'diseased',
   'leaves',

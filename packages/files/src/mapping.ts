@@ -11,6 +11,7 @@ export type Role =
   | 'wholePlot'
   | 'plot'
   | 'plant'
+  | 'part'
   | 'date'
   | 'round'
   | Measure
@@ -62,7 +63,8 @@ export type WideGroup = { readonly measure: Measure; readonly columns: readonly 
 /**
  * How the columns of a sheet are read: plain data, to be shown, changed, kept as JSON and used again
  * for sheets of the same headings. Columns are named as `Column.name` of the table. A column not
- * named here is ignored. Two columns may be `plant` (vine and shoot): their cells are joined.
+ * named here is ignored. Two columns may be `plant` (row and number): their cells are joined. `part` names what
+ * was scored apart on one plant or plot (shoot, sample).
  */
 export type Mapping = {
   readonly version: 1;

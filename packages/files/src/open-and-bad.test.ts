@@ -26,7 +26,7 @@ describe('open data', () => {
       { read: 270, used: 270, set_aside: 0 },
       [],
       18,
-      270,
+      54,
     ]);
     // Shares of diseased leaves T1..T6 computed in R 4.2.2 from hughes.grapes (agridat).
     const shares = trial.treatments.map(({ id }) => {

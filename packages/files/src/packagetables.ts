@@ -81,6 +81,7 @@ const scoreFields: readonly Field<Of<'scores'>>[] = [
   field('plant', 'string', (s) => s.plant),
   field('round', 'string', (s) => s.round),
   field('disease', 'string', (s) => s.disease),
+  field('part', 'string', (s) => s.part),
   field('leaf_position', 'string', (s) => s.leafPosition),
   field('leaves_standing', 'integer', (s) => s.standing, 'before anything was stripped that day'),
   field('leaves_diseased', 'integer', (s) => s.diseased),

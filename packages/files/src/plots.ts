@@ -12,6 +12,8 @@ export type Places = {
   readonly wholePlot?: Names | undefined;
   readonly plot?: Names | undefined;
   readonly plant?: Names | undefined;
+  /** Parts of a plot or plant that have rows of their own. */
+  readonly part?: Names | undefined;
 };
 
 /** Columns of one plot as indexes into the places' labels; -1 where the sheet has none. */

@@ -1,7 +1,7 @@
 import type { Problem } from '@fairbed/field';
 import type { Round, Score } from '@fairbed/trial';
-import { indexBook } from './indexbook';
 import { cellFault, type Measured } from './measured';
+import type { Names } from './names';
 import type { Plots } from './plots';
 import type { RowBook } from './rowbook';
 import type { Column } from './table';
@@ -29,6 +29,8 @@ export type Units = {
   readonly plotOfPlant: readonly number[];
   readonly rounds: readonly Round[];
   readonly roundOf: Int32Array;
+  /** Parts (shoots, samples) that tell rows of one plot or plant apart. */
+  readonly parts: Pick<Names, 'labels' | 'of'> | undefined;
 };
 
 const find = (slot: Slot, measure: Measured['measure']): Measured | undefined =>
@@ -84,68 +86,6 @@ function overCounts(
     });
   }
   return over;
-}
-
-/**
- * Two rows for the same plot (plant) and round. Where both say the same, the first stands and the
- * copy is set aside; where they differ nobody can know which is right, and both are.
- */
-export function setAsideDuplicates(units: Units, columns: readonly Column[], book: RowBook): void {
-  const { plots, plantOf, plantIds, rounds, roundOf } = units;
-  const size = (plots.list.length + plantIds.length) * rounds.length;
-  const known = indexBook(size);
-  const groups = new Map<number, number[]>();
-  let scored = 0;
-  for (let row = 0; row < book.table.rows; row++) {
-    if (book.aside[row] === 1) continue;
-    scored++;
-    const plant = plantOf ? (plantOf[row] as number) : -1;
-    const unit = plant >= 0 ? plots.list.length + plant : (plots.of[row] as number);
-    const key = unit * rounds.length + (roundOf[row] as number);
-    const first = known.get(key);
-    if (first < 0) known.set(key, row);
-    else {
-      const group = groups.get(key);
-      if (group) group.push(row);
-      else groups.set(key, [first, row]);
-    }
-  }
-  let involved = 0;
-  for (const group of groups.values()) involved += group.length;
-  if (involved > scored * 0.5 && involved > 4) {
-    const rows = [...groups.values()][0] ?? [];
-    const where = { file: book.table.file, row: book.shown(rows[0] ?? 0) };
-    book.add(
-      say(
-        'several-rows-a-plot',
-        where,
-        plots.list[plots.of[rows[0] ?? 0] as number]?.id ?? '',
-        rows.length,
-      ),
-    );
-    for (const group of groups.values()) for (const row of group) book.setAsideAlso(row);
-    return;
-  }
-  for (const rows of groups.values()) setAsideGroup(rows, units, columns, book);
-}
-
-function setAsideGroup(
-  rows: readonly number[],
-  units: Units,
-  columns: readonly Column[],
-  book: RowBook,
-): void {
-  const [first = 0, ...later] = rows;
-  const alike = later.every((row) => columns.every((c) => c.codes[row] === c.codes[first]));
-  const plot = units.plots.list[units.plots.of[first] as number]?.id ?? '';
-  const plant = units.plantOf ? units.plantIds[units.plantOf[first] as number] : undefined;
-  const round = units.rounds[units.roundOf[first] as number];
-  const when = units.rounds.length > 1 ? (round?.day ?? round?.name) : undefined;
-  for (const row of alike ? later : rows) {
-    const other = book.shown(row === first ? (later[0] ?? first) : first);
-    const where = { file: book.table.file, row: book.shown(row) };
-    book.setAside(row, say('duplicate', where, { plot: plant ?? plot, when, other, alike }));
-  }
 }
 
 const setters: Record<string, (score: Score, n: number) => void> = {
@@ -213,6 +153,8 @@ export function addScores(
     score.plot = plotIds[plot] as string;
     score.round = roundIds[round] as string;
     if (plant !== undefined) score.plant = plant;
+    const part = units.parts?.labels[units.parts.of[row] as number];
+    if (part !== undefined) score.part = part;
     for (const { codes, figures: known, set } of parts) {
       const n = known[codes[row] as number] as number;
       if (n === n) set(score, n);

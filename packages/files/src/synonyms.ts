@@ -50,7 +50,12 @@ const known: readonly { readonly role: Role; readonly whole: string; readonly wi
     {
       role: 'plant',
       whole:
-        'plant|plant no|plant nr|plant number|plant id|plantid|vine|shoot|tree|pflanze|plante|pied|planta|pianta|subsample|sample|sub plot sample',
+        'plant|plant no|plant nr|plant number|plant id|plantid|vine|tree|pflanze|plante|pied|planta|pianta',
+    },
+    {
+      role: 'part',
+      whole:
+        'part|shoot|branch|stem|cane|leaf no|leaf number|subsample|sample|sub plot sample|trieb|rameau|brote',
     },
     {
       role: 'date',

@@ -12,7 +12,8 @@ import { joinNames, type Names, readNames } from './names';
 import { namePlots, type Places, type Plots } from './plots';
 import { type Rounds, readRounds } from './rounds';
 import { type RowBook, rowBook } from './rowbook';
-import { setAsideBadCells, setAsideDuplicates, addScores, type Slot, type Units } from './scores';
+import { settleDuplicates } from './duplicates';
+import { addScores, setAsideBadCells, type Slot, type Units } from './scores';
 import { hasWidePlants, makeSlots, wideRounds } from './slots';
 import { settleTreatments } from './spelling';
 import type { Column, Table } from './table';
@@ -39,6 +40,7 @@ const namingRoles: readonly Role[] = [
   'block',
   'plot',
   'plant',
+  'part',
   'wholePlot',
   'date',
   'round',
@@ -78,7 +80,7 @@ export function tableToTrial(
     return refused();
   }
   const plant = places.plant ?? plantsByRow(found, mapping, plots, book);
-  const units = unitsOf(plots, plant, rounds);
+  const units = { ...unitsOf(plots, plant, rounds), parts: places.part };
   const { slots, gradeScale } = makeSlots({ mapping, found, units, options, book });
   const scored = scoreSlots(slots, units, { found, book, mapped });
   const times = eventTimes(found, mapping, units, { book, options });
@@ -128,6 +130,7 @@ function readPlaces(
     wholePlot: names('wholePlot'),
     plot: names('plot'),
     plant: twice ? undefined : names('plant'),
+    part: names('part'),
   };
 }
 
@@ -159,7 +162,7 @@ function plantsByRow(
 }
 
 /** Plants get ids of their own over the whole trial: with the plot's in front unless already so. */
-function unitsOf(plots: Plots, plant: Names | undefined, rounds: Rounds): Units {
+function unitsOf(plots: Plots, plant: Names | undefined, rounds: Rounds): Omit<Units, 'parts'> {
   const base = { plots, rounds: rounds.list, roundOf: rounds.of };
   if (plant === undefined) return { ...base, plantOf: undefined, plantIds: [], plotOfPlant: [] };
   const plantOf = new Int32Array(plant.of.length).fill(-1);
@@ -204,7 +207,7 @@ function scoreSlots(
   const columns = [
     ...new Set([...mapped, ...slots.flatMap((s) => s.measured.map((m) => m.column))]),
   ];
-  setAsideDuplicates(units, columns, book);
+  const told = settleDuplicates(units, columns, book);
   const last = slots[slots.length - 1];
   const seen = new Uint8Array(units.plots.list.length * units.rounds.length);
   return {
@@ -215,7 +218,7 @@ function scoreSlots(
       const scores: Score[] = [];
       for (const { slot, aside } of checked) {
         const note = slot === last ? found.one('note') : undefined;
-        addScores(scores, slot, units, { book, aside, note, seen });
+        addScores(scores, slot, told, { book, aside, note, seen });
       }
       return scores;
     },

@@ -349,10 +349,17 @@ export const words = {
       `Plot ${q(plot)} has ${what} ${q(has)} here and ${q(rest)} in other rows.`,
       `Correct the ${what} or the plot.`,
     ),
-  'several-rows-a-plot': (plot: string, rows: number) =>
+  'several-rows-a-plot': (plot: string, rows: number, time: string | undefined) =>
     question(
       `Most plots have several rows at one time (${q(plot)} has ${rows}). They are set aside until you say what they are.`,
-      'Say which column names the plant, the plot or the date.',
+      time === undefined
+        ? 'Say which column names the plant, the plot or the date.'
+        : `Say whether column ${q(time)} is their date.`,
+    ),
+  'rows-are-parts': (columns: readonly string[]) =>
+    note(
+      `Most plots have several rows, told apart by ${columns.map(q).join(' and ')}; they were taken for parts and added up.`,
+      'Say what these rows are if they are something else.',
     ),
   duplicate: (d: { plot: string; when: string | undefined; other: number; alike: boolean }) =>
     fault(

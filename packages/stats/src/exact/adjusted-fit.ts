@@ -130,80 +130,122 @@ function sweep(c: Float64Array, k: number, scale: Float64Array): number {
   return rank;
 }
 
-/** Zeroes z where a difference is not estimable in this layout: (e_a - e_b)'GC must be (e_a - e_b)'. */
-const blankUnestimable = (z: Float64Array, g: Float64Array, c: Float64Array, k: number): void => {
+/** What a layout's labels, without the values, decide: solving for effects and scaling differences. */
+type Geometry = {
+  /** Generalised inverse of C, k x k. */
+  readonly inverse: Float64Array;
+  readonly df: number;
+  /** k x k: 1 over the root of a difference's variance factor; 0 where it can't be estimated. */
+  readonly scale: Float64Array;
+};
+
+/** A difference is estimable where (e_a - e_b)'GC = (e_a - e_b)'. */
+const estimable = (
+  g: Float64Array,
+  c: Float64Array,
+  k: number,
+): ((a: number, b: number) => boolean) => {
   const h = new Float64Array(k * k);
   for (let i = 0; i < k; i++)
     for (let m = 0; m < k; m++)
       for (let j = 0; j < k; j++) h[i * k + j] += g[i * k + m] * c[m * k + j];
-  for (let a = 0; a < k; a++)
-    for (let b = 0; b < k; b++) {
-      for (let j = 0; j < k; j++) {
-        const want = (j === a ? 1 : 0) - (j === b ? 1 : 0);
-        if (Math.abs(h[a * k + j] - h[b * k + j] - want) > 1e-7) z[a * k + b] = 0;
-      }
+  return (a, b) => {
+    for (let j = 0; j < k; j++) {
+      const want = (j === a ? 1 : 0) - (j === b ? 1 : 0);
+      if (Math.abs(h[a * k + j] - h[b * k + j] - want) > 1e-7) return false;
     }
+    return true;
+  };
 };
+
+/** Reduced normal equations C = diag(r) - WW', W the label sums of the block basis. */
+const geometryOf = (fit: BlockFit, labels: ArrayLike<number>, k: number): Geometry => {
+  const { present, basis, rank } = fit;
+  const r = new Float64Array(k);
+  const w = new Float64Array(k * rank);
+  for (const p of present) {
+    const l = labels[p];
+    r[l]++;
+    for (let m = 0; m < rank; m++) w[l * rank + m] += basis[p * rank + m];
+  }
+  const c = new Float64Array(k * k);
+  for (let i = 0; i < k; i++)
+    for (let j = 0; j <= i; j++) {
+      let dot = i === j ? r[i] : 0;
+      for (let m = 0; m < rank; m++) dot -= w[i * rank + m] * w[j * rank + m];
+      c[i * k + j] = c[j * k + i] = dot;
+    }
+  const inverse = c.slice();
+  const df = sweep(inverse, k, r);
+  const allowed = df === k - 1 ? () => true : estimable(inverse, c, k);
+  const scale = new Float64Array(k * k);
+  for (let a = 0; a < k; a++)
+    for (let b = 0; b < a; b++) {
+      const v = inverse[a * k + a] + inverse[b * k + b] - 2 * inverse[a * k + b];
+      if (v > PIVOT && allowed(a, b)) scale[a * k + b] = scale[b * k + a] = 1 / Math.sqrt(v);
+    }
+  return { inverse, df, scale };
+};
+
+/** Geometries kept at most: with few lost plots there are few, whatever the number of layouts. */
+const mostKept = 4096;
+
+/**
+ * The geometry of any layout. Where every layout has the same labels in each block (`blocksKeep`),
+ * it depends on the labels of the lost plots alone, and is worked out once for each set of them.
+ */
+function geometries(fit: BlockFit, k: number, blocksKeep: boolean) {
+  const present = new Set(fit.present);
+  const lost = Array.from({ length: fit.n }, (_, p) => p).filter((p) => !present.has(p));
+  if (!blocksKeep || k ** lost.length > mostKept) {
+    return (labels: ArrayLike<number>) => geometryOf(fit, labels, k);
+  }
+  const kept: (Geometry | undefined)[] = [];
+  return (labels: ArrayLike<number>): Geometry => {
+    let key = 0;
+    for (const p of lost) key = key * k + labels[p];
+    return (kept[key] ??= geometryOf(fit, labels, k));
+  };
+}
 
 /**
  * Scorer for any layout of k treatments over these blocks, also with lost plots: reduced normal
- * equations C t = Q with C = diag(r) - WW', Q the label sums of the block residuals, W those of
- * the block basis (Searle 1971, Linear Models, 7.2). The score's arrays are reused.
+ * equations C t = Q, Q the label sums of the block residuals (Searle 1971, Linear Models, 7.2).
+ * `blocksKeep` says that all layouts asked about have the same labels in each block. The score's
+ * arrays are reused.
  */
 export function layoutScorer(
   fit: BlockFit,
   k: number,
+  blocksKeep = false,
 ): (labels: ArrayLike<number>) => AdjustedScore {
-  const { present, residual, basis, rank, ss } = fit;
+  const { present, residual, rank, ss } = fit;
+  const geometry = geometries(fit, k, blocksKeep);
   const q = new Float64Array(k);
-  const r = new Float64Array(k);
-  const w = new Float64Array(k * rank);
-  const c = new Float64Array(k * k);
-  const g = new Float64Array(k * k);
   const z = new Float64Array(k * k);
   const score = { extreme: 0, f: 0, top: 0, z, effects: new Float64Array(k) };
-  const gather = (labels: ArrayLike<number>): void => {
-    q.fill(0);
-    r.fill(0);
-    w.fill(0);
-    for (const p of present) {
-      const l = labels[p];
-      q[l] += residual[p];
-      r[l]++;
-      for (let m = 0; m < rank; m++) w[l * rank + m] += basis[p * rank + m];
-    }
-    for (let i = 0; i < k; i++)
-      for (let j = 0; j <= i; j++) {
-        let dot = i === j ? r[i] : 0;
-        for (let m = 0; m < rank; m++) dot -= w[i * rank + m] * w[j * rank + m];
-        c[i * k + j] = c[j * k + i] = dot;
-      }
-  };
+  const { effects } = score;
   const usual = { treatments: k - 1, error: present.length - rank - (k - 1) };
   return (labels) => {
-    gather(labels);
-    g.set(c);
-    const df = sweep(g, k, r);
+    const { inverse, df, scale } = geometry(labels);
+    q.fill(0);
+    for (const p of present) q[labels[p]] += residual[p];
     let treated = 0;
     for (let i = 0; i < k; i++) {
       let t = 0;
-      for (let j = 0; j < k; j++) t += g[i * k + j] * q[j];
-      score.effects[i] = t;
+      for (let j = 0; j < k; j++) t += inverse[i * k + j] * q[j];
+      effects[i] = t;
       treated += t * q[i];
     }
-    for (let a = 0; a < k; a++)
+    score.top = 0;
+    for (let a = 1; a < k; a++)
       for (let b = 0; b < a; b++) {
-        const v = g[a * k + a] + g[b * k + b] - 2 * g[a * k + b];
-        const d = Math.abs(score.effects[a] - score.effects[b]);
-        score.z[a * k + b] = score.z[b * k + a] = v > PIVOT ? d / Math.sqrt(v) : 0;
+        const d = Math.abs(effects[a] - effects[b]) * scale[a * k + b];
+        z[a * k + b] = z[b * k + a] = d;
+        if (d > score.top) score.top = d;
       }
     score.f = fRatio(treated, ss, df, present.length - rank - df);
-    score.extreme = treated;
-    if (df !== usual.treatments) {
-      blankUnestimable(score.z, g, c, k);
-      score.extreme = sumOfSquaresFor(score.f, ss, usual);
-    }
-    score.top = z.reduce((m, x) => (x > m ? x : m), 0);
+    score.extreme = df === usual.treatments ? treated : sumOfSquaresFor(score.f, ss, usual);
     return score;
   };
 }

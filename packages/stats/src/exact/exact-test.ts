@@ -129,20 +129,30 @@ const reporter = (progress: ((share: number) => void) | undefined, of: number): 
   };
 };
 
-/** Totals are enough when nothing is lost and no relabeling disturbs the balance over the blocks. */
-const totalsSuffice = (setting: Pick<Setting, 'options' | 'factors' | 'complete'>): boolean => {
-  const { labels, layouts, treatments } = setting.options;
-  if (!setting.complete || layouts.kind !== 'strata') return false;
-  const blocksHold = setting.factors.every((factor) =>
+/** No layout of these strata moves a label to another block. */
+const blocksKeep = ({
+  options: { layouts },
+  factors,
+}: Pick<Setting, 'options' | 'factors'>): boolean =>
+  layouts.kind === 'strata' &&
+  factors.every((factor) =>
     layouts.strata.every((positions) => positions.every((p) => factor[p] === factor[positions[0]])),
   );
-  return blocksHold && balanceCheck(labels, treatments, setting.factors)(labels);
+
+/** Totals are enough when nothing is lost and no relabeling disturbs the balance over the blocks. */
+const totalsSuffice = (setting: Pick<Setting, 'options' | 'factors' | 'complete'>): boolean => {
+  const { labels, treatments } = setting.options;
+  return (
+    setting.complete &&
+    blocksKeep(setting) &&
+    balanceCheck(labels, treatments, setting.factors)(labels)
+  );
 };
 
 /** Scores any layout from its labels: by totals where it is balanced and nothing is lost, else by a fit. */
 const labelsScorer = ({ options, fit, factors, complete }: Setting): LabelsScorer => {
   const { labels, treatments: k } = options;
-  const byFit = layoutScorer(fit, k);
+  const byFit = layoutScorer(fit, k, blocksKeep({ options, factors }));
   if (!complete) return byFit;
   const balanced = balanceCheck(labels, k, factors);
   const byTotals = totalsScorer(labels, k);
