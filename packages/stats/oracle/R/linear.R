@@ -1,31 +1,27 @@
-# Linear models, comparisons and ratios on open data: Rscript R/linear.R FOLDER, where FOLDER holds
-# inputs/. Writes FOLDER/linear.json. Needs emmeans and multcomp (with mvtnorm).
-here <- dirname(sub("--file=", "", grep("--file=", commandArgs(), value = TRUE)))
-source(file.path(here, "lib.R"))
-suppressPackageStartupMessages({ library(emmeans); library(multcomp) })
+# Linear models, comparisons and ratios on open data: linear.json. Takes a minute or two, for 3e6 points.
+source(file.path(dirname(sub("--file=", "", grep("--file=", commandArgs(), value = TRUE))), "lib.R"))
+suppressPackageStartupMessages({ library(emmeans); library(mvtnorm) })
 emm_options(opt.digits = FALSE)
-dir <- commandArgs(TRUE)[1]
-rd <- function(f) read.csv(file.path(dir, "inputs", f))
 aov_rows <- function(m) {
   a <- anova(m)
   data.frame(term = rownames(a), df = a$Df, ss = a[["Sum Sq"]], f = a[["F value"]], p = a[["Pr(>F)"]])
 }
-means <- function(m, spec) df_em(emmeans(m, spec))
+means <- function(m, spec) plain(emmeans(m, spec))
 out <- list()
 
-d <- rd("goulden.latin.csv"); d$row <- factor(d$row); d$col <- factor(d$col)
+d <- read.csv(input_file("goulden.latin")); d$row <- factor(d$row); d$col <- factor(d$col)
 out$goulden_latin <- list(anova = aov_rows(lm(yield ~ row + col + trt, d)))
 
-d <- rd("orchard-sprays.csv"); d$r <- factor(d$rowpos); d$k <- factor(d$colpos)
+d <- read.csv(input_file("orchard-sprays")); d$r <- factor(d$rowpos); d$k <- factor(d$colpos)
 m <- lm(decrease ~ r + k + treatment, d)
 out$orchard_sprays <- list(anova = aov_rows(m), means = means(m, "treatment"))
 
-d <- rd("hughes.grapes.csv")
+d <- read.csv(input_file("hughes.grapes"))
 d <- aggregate(cbind(diseased, total) ~ block + trt, d, sum); d$percent <- 100 * d$diseased / d$total
 m <- lm(percent ~ block + trt, d)
 out$hughes_grapes <- list(anova = aov_rows(m), means = means(m, "trt"))
 
-d <- rd("cochran.eelworms.csv")
+d <- read.csv(input_file("cochran.eelworms"))
 d$trt <- factor(ifelse(d$fumigant == "Con", "Con", paste0(d$fumigant, d$dose)))
 d$base <- log(d$initial); d$y <- log(d$final)
 m <- lm(y ~ block + base + trt, d)
@@ -34,19 +30,19 @@ out$cochran_eelworms <- list(levels = I(levels(d$trt)), anova = aov_rows(m),
   block_adjusted_f = anova(lm(y ~ base + trt, d), m)$F[2],
   base_adjusted_f = anova(lm(y ~ block + trt, d), m)$F[2])
 
-d <- rd("insect-sprays.csv")
+d <- read.csv(input_file("insect-sprays"))
 out$insect_sprays <- list(anova = aov_rows(lm(count ~ spray, d)),
   anova_root = aov_rows(lm(sqrt(count) ~ spray, d)),
   kruskal = unname(kruskal.test(count ~ spray, d)$statistic),
   kruskal_p = kruskal.test(count ~ spray, d)$p.value)
 
-d <- rd("plant-growth.csv"); m <- lm(weight ~ group, d)
+d <- read.csv(input_file("plant-growth")); m <- lm(weight ~ group, d)
 out$plant_growth <- list(anova = aov_rows(m),
-  tukey = df_em(summary(pairs(emmeans(m, "group")), infer = TRUE)),
+  tukey = plain(summary(pairs(emmeans(m, "group")), infer = TRUE)),
   kruskal = unname(kruskal.test(weight ~ group, d)$statistic),
   kruskal_p = kruskal.test(weight ~ group, d)$p.value)
 
-d <- rd("gomez.seedrate.csv"); d$rate <- factor(d$rate)
+d <- read.csv(input_file("gomez.seedrate")); d$rate <- factor(d$rate)
 out$gomez_seedrate <- list(anova = aov_rows(lm(yield ~ rep + rate, d)))
 
 # Dunnett (1955): the order of levels puts the control first.
@@ -70,7 +66,7 @@ out$dunnett_1955 <- list(anova = aov_rows(m), t = I(t), correlation = R[1, 2], p
 # Blocks with lost plots: correlations without product structure. cases_a.R finds this quantile with
 # mvtnorm's default accuracy, which is 8e-5 off its own quadrature where both exist; here 3e6 points.
 out$dunnett_missing <- lapply(c("rcbd_4x4_missing", "rcbd_6x5_missing"), function(f) {
-  d <- rd(paste0(f, ".csv")); d$block <- factor(d$block); d$trt <- factor(d$trt); m <- lm(y ~ block + trt, d)
+  d <- read.csv(input_file(f)); d$block <- factor(d$block); d$trt <- factor(d$trt); m <- lm(y ~ block + trt, d)
   use <- grep("trt", names(coef(m))); R <- cov2cor(vcov(m)[use, use]); k <- length(use)
   outside <- function(q) { set.seed(1); 1 - pmvt(-rep(q, k), rep(q, k), df = m$df.residual, corr = R,
     algorithm = GenzBretz(3e6, 1e-8, 0))[1] }
@@ -97,7 +93,7 @@ out$fieller <- list(
   exclusive = I(fieller_root(30, 8, 16, 25, 5, 9, c(-20, 0), c(0, 3))))
 
 # Delta interval of the log ratio of adjusted means in the randomised blocks with lost plots.
-d <- rd("rcbd_4x4_missing.csv"); d$block <- factor(d$block); m <- lm(y ~ block + trt, d)
+d <- read.csv(input_file("rcbd_4x4_missing")); d$block <- factor(d$block); m <- lm(y ~ block + trt, d)
 e <- emmeans(m, "trt"); V <- vcov(e); q <- as.data.frame(e)$emmean
 se <- sapply(2:4, function(i) sqrt(V[i, i] / q[i]^2 + V[1, 1] / q[1]^2 - 2 * V[i, 1] / (q[i] * q[1])))
 out$ratio_4x4_missing <- list(covariance = V, ratio = I(q[2:4] / q[1]),
@@ -107,7 +103,7 @@ out$ratio_4x4_missing <- list(covariance = V, ratio = I(q[2:4] / q[1]),
     c(-1, q[i] / q[1]), c(q[i] / q[1], 3)))))
 
 # Henderson-Tilton in the blocks with a baseline: covariances from the two-response linear model.
-d <- rd("ancova_4x5.csv"); d$block <- factor(d$block); d$trt <- factor(d$trt)
+d <- read.csv(input_file("ancova_4x5")); d$block <- factor(d$block); d$trt <- factor(d$trt)
 mm <- lm(cbind(base, y) ~ block + trt, d); S <- crossprod(resid(mm)) / mm$df.residual
 L <- linfct <- emmeans(lm(y ~ block + trt, d), "trt")@linfct
 X <- model.matrix(mm); U <- L %*% solve(crossprod(X)) %*% t(L); B <- L %*% coef(mm)
@@ -119,6 +115,11 @@ ht <- sapply(2:4, function(i) {
 })
 out$henderson_tilton <- list(percent = I(ht[1, ]), low = I(ht[2, ]), high = I(ht[3, ]))
 
-writeLines(js(list(name = "linear", meta = list(R = R.version.string,
-  emmeans = as.character(packageVersion("emmeans")), mvtnorm = as.character(packageVersion("mvtnorm"))),
-  expected = out)), file.path(dir, "linear.json"))
+inputs <- c("goulden.latin", "orchard-sprays", "hughes.grapes", "cochran.eelworms", "insect-sprays", "plant-growth",
+  "gomez.seedrate", "rcbd_4x4_missing", "rcbd_6x5_missing", "ancova_4x5")
+# pmvt samples; its p-values and the quantile found from them are good to about 1e-6.
+save_case("linear", paste0("inputs/", inputs, ".csv"), "lm, anova, emmeans, integrate, uniroot, mvtnorm::pmvt; see R/linear.R", out,
+  list(default = list(rel = 1e-8, abs = 1e-10), `plant_growth/tukey/*/p.value` = list(abs = 1e-6),
+    `plant_growth/tukey/*/lower.CL` = list(rel = 2e-5), `plant_growth/tukey/*/upper.CL` = list(rel = 2e-5),
+    `dunnett_1955/quantile` = list(abs = 1e-7), `dunnett_1955/low` = list(abs = 1e-7), `dunnett_1955/high` = list(abs = 1e-7),
+    `dunnett_missing/*/p` = list(abs = 5e-6), `dunnett_missing/*/quantile` = list(abs = 2e-5)))

@@ -72,7 +72,7 @@ type Leaf = Record<
   Glmer
 > & {
   lrt_trt: { chisq: number; df: number; p: number };
-  binomial_TMB: { logLik: number | null };
+  binomial_TMB?: { logLik: number };
   emmeans: {
     response: { trt: string; prob: number; SE: number; 'asymp.LCL': number; 'asymp.UCL': number }[];
     odds_ratios: { contrast: string; 'odds.ratio': number; SE: number; 'z.ratio': number }[];
@@ -98,8 +98,8 @@ describe.each(['leaf_4x4x6', 'leaf_4x4x6_rare'])('leaves of 96 plants, %s', (nam
   });
 
   it('a second program agrees on the likelihood', () => {
-    // glmmTMB fails on the rare counts (null in the stored answers).
-    if (r.binomial_TMB.logLik === null) expect(name).toBe('leaf_4x4x6_rare');
+    // glmmTMB fails on the rare counts, so no answers of it are kept there.
+    if (r.binomial_TMB === undefined) expect(name).toBe('leaf_4x4x6_rare');
     else within(full.logLik, r.binomial_TMB.logLik, 0, 1e-7);
   });
 

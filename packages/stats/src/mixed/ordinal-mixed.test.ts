@@ -28,7 +28,7 @@ const compare = (fit: OrdinalMixedFit, r: Clmm) => {
   }
 };
 
-// ordinal 2022.11-16, emmeans 1.8.4 under R 4.2.2; oracle/R/cases_ej.R.
+// ordinal 2022.11-16, emmeans 1.8.4 under R 4.2.2; oracle/R/cases_e.R.
 describe('grades 0 to 5 of 100 plants', () => {
   const rows = readTable('ordinal_4x5x5');
   type Emm = { SE: number; 'asymp.LCL': number; 'asymp.UCL': number };
