@@ -6,15 +6,7 @@ import { type Books, createBooks } from '../packages/stats/src/exact/books';
 import { countRelabelings } from '../packages/stats/src/exact/count-relabelings';
 import { type RelabelingCounter, relabelingKernel } from '../packages/stats/src/exact/kernel';
 import { createStreams } from '../packages/stats/src/exact/streams';
-
-type Row = {
-  readonly name: string;
-  readonly oursMs: number;
-  /** R in the same run; null where Rscript or its coin package is missing. */
-  readonly peerMs: number | null;
-  /** peerMs / oursMs. */
-  readonly ratio: number | null;
-};
+import type { Row } from './timing';
 
 type Trial = {
   readonly name: string;

@@ -2,15 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { fitBinomialMixed, fitOrdinalMixed, type RandomGrouping } from '@fairbed/stats';
-
-type Row = {
-  readonly name: string;
-  readonly oursMs: number;
-  /** R in the same run; null where Rscript or its package is missing. */
-  readonly peerMs: number | null;
-  /** peerMs / oursMs. */
-  readonly ratio: number | null;
-};
+import type { Row } from './timing';
 
 type Table = readonly Readonly<Record<string, string>>[];
 
