@@ -3,13 +3,17 @@ import { type Problem, problemLine } from '@fairbed/field';
 import { leafBalance } from '@fairbed/trial';
 import { mappingOf } from './columns';
 import { load } from './input';
-import { type Done, type JudgeFlags, trialOptions } from './judge';
+import { type Done, type JudgeFlags, trialOptions, wrongColumn } from './judge';
 
 const order = { fault: 0, question: 1, note: 2 } as const;
 
 /** Everything wrong, open or odd: in the file, and in the leaf balance of what could be read. */
 export function checkCommand(path: string, flags: JudgeFlags): Done {
   const loaded = load(path, mappingOf(flags), trialOptions(flags));
+  const wrong = wrongColumn(loaded.problems);
+  if (wrong !== undefined) {
+    return { out: '', err: `fairbed check: ${problemLine(wrong)}\n`, status: 2 };
+  }
   const balance = loaded.trial === undefined ? [] : leafBalance(loaded.trial).problems;
   const file = basename(path);
   const problems = [...loaded.problems, ...balance.map((problem) => ({ file, ...problem }))].sort(

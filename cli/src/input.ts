@@ -28,6 +28,11 @@ export class InputError extends Error {
   override readonly name = 'InputError';
 }
 
+/** The command can't be done as it was given; the message says why and what to do. */
+export class UsageError extends Error {
+  override readonly name = 'UsageError';
+}
+
 /** @throws InputError when the file can't be read. */
 export function fileBytes(path: string): Uint8Array {
   try {
@@ -45,6 +50,11 @@ const scoreRows = (trial: Trial | undefined): RowCount => {
   const read = trial?.scores.length ?? 0;
   return { read, used: read, set_aside: 0 };
 };
+
+/** The guess and the reading can ask the very same thing: say it once. */
+const once = (problems: readonly Problem[]): Problem[] => [
+  ...new Map(problems.map((problem) => [JSON.stringify(problem), problem])).values(),
+];
 
 /** What the command line says of the columns: a mapping made for this table, or none (guess it). */
 export type MappingOf = (table: Table) => { mapping: Mapping; questions: readonly Problem[] };
@@ -77,7 +87,7 @@ export function load(
   const built = tableToTrial(table, mapping, { ...options, title });
   return {
     trial: built.trial,
-    problems: [...problems, ...questions, ...built.faults],
+    problems: once([...problems, ...questions, ...built.faults]),
     rows: built.rows,
     mapping,
   };

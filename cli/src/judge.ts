@@ -3,6 +3,7 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { type Problem, problemLine } from '@fairbed/field';
 import type { TrialOptions } from '@fairbed/files';
+import type { Trial } from '@fairbed/trial';
 import { judge, JudgeError, type Judgement } from '@fairbed/verdict';
 import { type ColumnFlags, mappingOf, namesColumns } from './columns';
 import { type Loaded, load } from './input';
@@ -17,6 +18,8 @@ export type JudgeFlags = ColumnFlags & {
   readonly control?: string;
   readonly outcome?: string;
   readonly seed?: number;
+  readonly places?: 'by-lot' | 'chosen';
+  readonly blind?: boolean;
   readonly worthHaving?: number;
   readonly acceptSetAside?: boolean;
   readonly demo?: boolean;
@@ -47,19 +50,26 @@ export const trialOptions = (flags: JudgeFlags): TrialOptions => ({
 });
 
 /** A column that was named and is not there is a slip of the command, not of the sheet. */
-const wrongColumn = (problems: readonly Problem[]): Problem | undefined =>
+export const wrongColumn = (problems: readonly Problem[]): Problem | undefined =>
   problems.find(({ code }) => code === 'no-such-column');
 
-const wrongUsage = (message: string): Done => ({
+const wrongUsage = (message: string, before = ''): Done => ({
   out: '',
-  err: `fairbed judge: ${message}\n`,
+  err: `${before}fairbed judge: ${message}\n`,
   status: 2,
 });
+
+/** The trial with what the flags say of its draw and its scorer. */
+function asTold(trial: Trial, { places, blind }: JudgeFlags): Trial {
+  const design =
+    places === undefined ? trial.design : { ...trial.design, randomised: places === 'by-lot' };
+  return { ...trial, design, ...(blind === true ? { plan: { ...trial.plan, blind } } : {}) };
+}
 
 function judged(loaded: Loaded, flags: JudgeFlags): Judgement | string {
   if (loaded.trial === undefined) return 'nothing could be read from the file';
   try {
-    return judge(loaded.trial, {
+    return judge(asTold(loaded.trial, flags), {
       ...(flags.control === undefined ? {} : { control: flags.control }),
       ...(flags.outcome === undefined ? {} : { outcome: flags.outcome }),
       ...baselineOf(flags),
@@ -86,7 +96,11 @@ function withSetAside(judgement: Judgement, { problems, rows }: Loaded): Judgeme
   if (lines.length === 0) return judgement;
   const count =
     rows.set_aside > 0
-      ? [`${rows.set_aside} of ${rows.read} rows were set aside; the rest was judged.`]
+      ? [
+          rows.used === 0
+            ? `All ${rows.read} rows were set aside, so nothing was judged.`
+            : `${rows.set_aside} of ${rows.read} rows were set aside; the rest was judged.`,
+        ]
       : [];
   const { verdict } = judgement;
   return {
@@ -131,7 +145,7 @@ export function judgeCommand(path: string | undefined, flags: JudgeFlags): Done 
   const err = guessed + loaded.problems.map((problem) => `${problemLine(problem)}\n`).join('');
   const result = judged(loaded, flags);
   if (typeof result === 'string') {
-    return loaded.trial === undefined ? { out: '', err, status: 1 } : wrongUsage(result);
+    return loaded.trial === undefined ? { out: '', err, status: 1 } : wrongUsage(result, err);
   }
   const judgement = withSetAside(result, loaded);
   const out = flags.json === true ? `${JSON.stringify(judgement)}\n` : printJudgement(judgement);

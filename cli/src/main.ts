@@ -1,6 +1,6 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander';
 import { checkCommand } from './check';
-import { InputError } from './input';
+import { InputError, UsageError } from './input';
 import { type Done, type JudgeFlags, judgeCommand } from './judge';
 import { serve } from './serve';
 
@@ -76,6 +76,10 @@ withColumns(
 )
   .option('--outcome <id>', 'outcome to judge by, such as audpc-incidence (docs/measures.md)')
   .option('--baseline <id>', 'first-round outcome to adjust for, such as incidence-first')
+  .addOption(
+    new Option('--places <how>', 'how each treatment got its place').choices(['by-lot', 'chosen']),
+  )
+  .option('--blind', 'the scorer did not know the treatments')
   .option('--seed <n>', 'seed where layouts are drawn, not all tried', seedNumber)
   .option(
     '--worth-having <percent>',
@@ -107,9 +111,9 @@ program
 function statusOf(error: unknown): number {
   if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
   const text = error instanceof Error ? error.message : String(error);
-  if (error instanceof InputError) {
+  if (error instanceof InputError || error instanceof UsageError) {
     process.stderr.write(`${text}\n`);
-    return 1;
+    return error instanceof InputError ? 1 : 2;
   }
   process.stderr.write(
     `This is a fault of Fairbed, not of your file: ${text}\nPlease report it with the command and, if you may, the file.\n`,

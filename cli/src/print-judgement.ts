@@ -27,6 +27,40 @@ function bullets(title: string, items: readonly string[]): string[] {
   return ['', title, ...items.flatMap((item) => wrapped(`- ${item}`, width, '  '))];
 }
 
+/** The figures the verdict rests on: adjusted for the baseline where there was one to adjust for. */
+function decisive(outcome: Outcome): Outcome {
+  const adjusted = outcome.baselineAdjusted;
+  if (adjusted === undefined || adjusted.slope === null) return outcome;
+  const { id, unit, better, plots } = outcome;
+  return {
+    id,
+    unit,
+    better,
+    plots,
+    title: `${outcome.title}, adjusted for the baseline`,
+    ...adjusted,
+  };
+}
+
+function daysLines({ time }: Judgement): string[] {
+  if (!time) return [];
+  const rows = time.median.map(({ name, days, low, high }) => [
+    name,
+    shown(days),
+    `${shown(low, 3)} to ${shown(high, 3)}`,
+  ]);
+  const { statistic, df, p } = time.logRank;
+  return [
+    '',
+    'Days until half of the plants got there',
+    ...textTable(['treatment', 'days', '95 %'], rows),
+    '',
+    `Log-rank test, plants taken one by one: ${shown(statistic)} on ${df} df, p ${pWords(p)}.`,
+  ];
+}
+
+const pWords = (p: number): string => (p < 0.0001 ? '< 0.0001' : `= ${p.toFixed(4)}`);
+
 function treatmentTable(outcome: Outcome, control: string | null): string[] {
   const against = new Map(outcome.versusControl?.map((row) => [row.name, row]));
   const exact = new Map(outcome.exact?.versusControl.map((row) => [row.name, row]));
@@ -91,7 +125,7 @@ function layoutLine({ design }: Judgement, outcome: Outcome): string[] {
   return [
     '',
     ...wrapped(
-      `${could}; ${walked}: F = ${shown(exact.observed)}, p = ${shownP(exact.p)}.${least}`,
+      `${could}; ${walked}: F = ${shown(exact.observed)}, p ${pWords(exact.p)}.${least}`,
       width,
     ),
   ];
@@ -123,7 +157,7 @@ function balanceLines({ leafBalance }: Judgement): string[] {
 /** The judgement as text for a terminal: the answer first, then its figures, then its limits. */
 export function printJudgement(judgement: Judgement): string {
   const { verdict, outcomes, control } = judgement;
-  const main = outcomes[0];
+  const main = outcomes[0] && decisive(outcomes[0]);
   const marks = { 'no answer': '○○○', 'a hint': '●○○', fair: '●●○', firm: '●●●' };
   const lines = [
     judgement.title + (judgement.invented ? ' [invented trial]' : ''),
@@ -142,7 +176,7 @@ export function printJudgement(judgement: Judgement): string {
       ...layoutLine(judgement, main),
     );
   }
-  lines.push(...balanceLines(judgement));
+  lines.push(...daysLines(judgement), ...balanceLines(judgement));
   lines.push(
     ...bullets('Cautions', verdict.cautions),
     ...bullets('Departures', verdict.departures),

@@ -2,6 +2,7 @@ import { createReadStream, existsSync, statSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import { dirname, extname, join, normalize, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { UsageError } from './input';
 
 const types: Readonly<Record<string, string>> = {
   '.html': 'text/html; charset=utf-8',
@@ -63,12 +64,16 @@ const tries = 50;
  */
 export async function serve(port: number, folder = appFolder): Promise<number> {
   if (!existsSync(join(folder, 'index.html'))) {
-    throw new Error('The app is not built yet. Run "npm start" (or "npm run build:app") first.');
+    throw new UsageError(
+      'The app is not built yet. Run "npm start" (or "npm run build:app") first.',
+    );
   }
   for (let candidate = port; candidate < port + tries && candidate < 65536; candidate++) {
     if (await listens(appServer(folder), candidate)) return candidate;
   }
-  throw new Error(`No free port from ${port} to ${port + tries - 1}. Name another with --port.`);
+  throw new UsageError(
+    `No free port from ${port} to ${port + tries - 1}. Name another with --port.`,
+  );
 }
 
 const listens = (server: Server, port: number): Promise<boolean> =>

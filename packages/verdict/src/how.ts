@@ -31,9 +31,9 @@ export function howComputed(input: {
       }; comparisons with the control by the step-down maximum over the same layouts; smallest possible p ${chance(design.smallestP ?? 1)}.`,
     );
   }
-  if (baseline) {
+  if (baseline && typeof outcome.baselineAdjusted?.slope === 'number') {
     lines.push(
-      `Adjusted for ${baseline.title} (analysis of covariance); the layout's test is made on what blocks and baseline leave.`,
+      `Adjusted for ${baseline.title} (analysis of covariance); so is the layout's test, anew in every layout.`,
     );
   }
   if ((outcome.efficacy ?? []).length > 0) {

@@ -1,5 +1,6 @@
 export { type Finding, hardlyAnyDiseasePercent } from './evidence';
-export { judge, JudgeError, type JudgeOptions, worthHavingWithoutPlan } from './judge';
+export { judge, JudgeError } from './judge';
+export { type JudgeOptions, worthHavingWithoutPlan } from './options';
 export type {
   AnovaRow,
   ControlComparison,

@@ -80,10 +80,13 @@ export type Outcome = {
   readonly letters?: Readonly<Record<string, string>>;
   readonly exact?: ExactResult;
   readonly baselineAdjusted?: {
+    /** Null where the baseline is the same in every plot. */
     readonly slope: number | null;
+    /** Blocks, then baseline, then treatment. */
+    readonly anova?: { readonly rows: readonly AnovaRow[]; readonly residualSd: number | null };
     readonly treatments: readonly TreatmentMean[];
     readonly versusControl: readonly ControlComparison[];
-    /** The layout's own test of what blocks and baseline leave of the values. */
+    /** The layout's own test, F and differences adjusted for the baseline in every layout. */
     readonly exact?: ExactResult;
   };
   readonly efficacy?: readonly Efficacy[];

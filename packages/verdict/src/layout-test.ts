@@ -9,6 +9,8 @@ export type LayoutTestInput = {
   readonly layouts: LayoutSet;
   /** Groupings the F statistic is adjusted for: blocks, or rows and columns. */
   readonly adjust: readonly Int32Array[];
+  /** Of every plot, its value before treatment, to adjust for; undefined where it has none. */
+  readonly baseline?: readonly (number | undefined)[] | undefined;
   readonly seed: number;
 };
 
@@ -25,13 +27,17 @@ const whyNot: Readonly<Record<string, string>> = {
 
 /**
  * The exact test of the layout that was drawn (stats, `exactTest`), with the treatments of the
- * trial that stand in at least one plot. Intervals come from exchanging one treatment with the
+ * trial that stand in at least one plot; with a baseline, of F and differences adjusted for it. Intervals come from exchanging one treatment with the
  * control only; null where this layout can't bound them at 5 %.
  */
-export function layoutTest({ table, values, layouts, adjust, seed }: LayoutTestInput): LayoutTest {
+export function layoutTest(input: LayoutTestInput): LayoutTest {
+  const { table, values, layouts, adjust, baseline, seed } = input;
   const { levels, codes } = table.treatment;
   const test = exactTest({
-    y: Float64Array.from(values, (value) => value ?? Number.NaN),
+    y: Float64Array.from(values, (value, i) =>
+      baseline !== undefined && baseline[i] === undefined ? Number.NaN : (value ?? Number.NaN),
+    ),
+    ...(baseline === undefined ? {} : { covariates: [baseline.map((value) => value ?? 0)] }),
     labels: Uint8Array.from(codes),
     layouts,
     treatments: levels.length,

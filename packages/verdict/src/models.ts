@@ -8,13 +8,13 @@ import {
   ModelError,
   plainLikelihoodRatio,
 } from '@fairbed/stats';
-import type { Score, Trial } from '@fairbed/trial';
-import type { Counts, FixedEffect, Ordinal, TimeToEvent } from './judgement';
+import { plotValues, type Score, type Tally, type Trial } from '@fairbed/trial';
+import type { Counts, FixedEffect, Judgement, Ordinal, TimeToEvent } from './judgement';
 import { type ScoreRows, scoreRows } from './score-rows';
 import { treatmentNames } from './table';
 
 /** A model's figures with what must be said about them, or why there are none. */
-export type Modelled<T> =
+type Modelled<T> =
   | { readonly known: true; readonly value: T; readonly notes: readonly string[] }
   | { readonly known: false; readonly why: string };
 
@@ -53,7 +53,7 @@ const hasCounts = ({ standing, diseased }: Score): boolean =>
  * and plant (stats, `fitBinomialMixed`, Laplace), probabilities of a typical plot, and a
  * beta-binomial regression of the same rows beside it. Treatment contrasts against `control`.
  */
-export function countsOf(trial: Trial, round: string, control: string): Modelled<Counts> {
+function countsOf(trial: Trial, round: string, control: string): Modelled<Counts> {
   const rows = scoreRows(trial, round, hasCounts, true);
   return modelled(() => {
     const fit = fitBinomialMixed({
@@ -120,7 +120,7 @@ function betaBinomialOf(rows: ScoreRows, control: string): Pick<Counts, 'betaBin
  * Grades at one round: cumulative logit mixed model, logit P(grade <= k) = threshold - effect,
  * random block and plot (stats, `fitOrdinalMixed`, Laplace). Grades keep their written order.
  */
-export function ordinalOf(trial: Trial, round: string, control: string): Modelled<Ordinal> {
+function ordinalOf(trial: Trial, round: string, control: string): Modelled<Ordinal> {
   const classes = trial.gradeScale?.classes ?? [];
   const rows = scoreRows(trial, round, ({ grade }) => grade !== undefined, false);
   return modelled(() => {
@@ -154,7 +154,7 @@ export function ordinalOf(trial: Trial, round: string, control: string): Modelle
  * Days to an event (stats, `logRank` and `kaplanMeier`): plants are taken one by one, so the
  * log-rank test treats plants of one plot as if they were independent; said in the notes.
  */
-export function timeOf(trial: Trial): Modelled<TimeToEvent> | undefined {
+function timeOf(trial: Trial): Modelled<TimeToEvent> | undefined {
   if (trial.times.length === 0) return undefined;
   const names = treatmentNames(trial);
   const ids = [...names.keys()];
@@ -186,5 +186,39 @@ export function timeOf(trial: Trial): Modelled<TimeToEvent> | undefined {
     notes: [
       'Days to an event are compared plant by plant; plants of one plot are alike, so that p is smaller than it should be.',
     ],
+  };
+}
+
+export type Models = {
+  readonly parts: Pick<Judgement, 'counts' | 'ordinal' | 'time'>;
+  readonly notes: readonly string[];
+};
+
+/** The models that a trial's records can carry, each at the last round that counts for all plots. */
+export function modelsOf(tally: Tally, control: string): Models {
+  const { trial } = tally;
+  const notes: string[] = [];
+  const keep = <T>(model: Modelled<T> | undefined): T | undefined => {
+    if (model === undefined) return undefined;
+    if (!model.known) {
+      notes.push(model.why);
+      return undefined;
+    }
+    notes.push(...model.notes);
+    return model.value;
+  };
+  const name = treatmentNames(trial).get(control) ?? control;
+  const counted = plotValues(tally, 'incidence-last').last?.id;
+  const graded = plotValues(tally, 'grade-index-last').last?.id;
+  const counts = counted === undefined ? undefined : keep(countsOf(trial, counted, name));
+  const ordinal = graded === undefined ? undefined : keep(ordinalOf(trial, graded, name));
+  const time = keep(timeOf(trial));
+  return {
+    parts: {
+      ...(counts ? { counts } : {}),
+      ...(ordinal ? { ordinal } : {}),
+      ...(time ? { time } : {}),
+    },
+    notes,
   };
 }

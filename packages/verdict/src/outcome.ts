@@ -92,7 +92,10 @@ const ordinaryReach = 1.959963984540054 * Math.SQRT2;
  * How far like plots would have to differ (standard deviation) for each difference from the
  * control to be ordinary: two single plots differ by more than 1.96 sqrt(2) sd once in twenty.
  */
-function tippingPoints(means: readonly TreatmentMean[], control: number): Outcome['tippingPoint'] {
+function tippingPoints(
+  means: readonly TreatmentMean[],
+  control: number,
+): NonNullable<Outcome['tippingPoint']> {
   const base = means[control]?.mean ?? null;
   if (base === null) return [];
   return means.flatMap(({ name, mean }, i) => {
@@ -122,22 +125,16 @@ function described(values: PlotValues, setting: OutcomeSetting): Outcome {
   };
 }
 
-/** The layout's own test on the values, or on what the baseline leaves of them. */
-function testOf(values: Values, setting: OutcomeSetting): LayoutTest | undefined {
+/** The layout's own test, adjusted for a baseline where one is given. */
+function testOf(
+  values: Values,
+  setting: OutcomeSetting,
+  baseline?: Values,
+): LayoutTest | undefined {
   const { table, layout, seed, exact } = setting;
   if (!exact || layout.set === undefined) return undefined;
-  return layoutTest({ table, values, layouts: layout.set, adjust: layout.adjust(table), seed });
-}
-
-/** Residuals of layout and baseline: fixed before any treatment, so relabelings of them are exact. */
-function withoutBaseline(response: Response, setting: OutcomeSetting): Values {
-  const { table } = setting;
-  const alone = { ...table.treatment, codes: new Int32Array(table.plots.length) };
-  const nobody: PlotTable = { ...table, treatment: { ...alone, levels: ['all'] }, control: 0 };
-  const { fit } = fitPlots({ ...response, table: nobody }, setting.layout.latin, true);
-  const values: (number | undefined)[] = table.plots.map(() => undefined);
-  for (const [j, i] of response.kept.entries()) values[i] = fit.residuals[j] ?? 0;
-  return values;
+  const adjust = layout.adjust(table);
+  return layoutTest({ table, values, layouts: layout.set, adjust, baseline, seed });
 }
 
 /**
@@ -151,10 +148,11 @@ export function analyse(values: PlotValues, setting: OutcomeSetting): Analysed {
   const list = inOrder(table, values);
   const used = list.filter((value) => value !== undefined).length;
   const nothing = { fitted: undefined, adjusted: undefined, test: undefined, used };
-  if (!setting.replicated || used < 2) {
-    const tippingPoint = setting.replicated ? [] : tippingPoints(plain.treatments, table.control);
-    return { outcome: { ...plain, ...(tippingPoint ? { tippingPoint } : {}) }, ...nothing };
+  if (!setting.replicated) {
+    const tippingPoint = tippingPoints(plain.treatments, table.control);
+    return { outcome: { ...plain, tippingPoint }, ...nothing };
   }
+  if (!layout.judged || used < 2) return { outcome: plain, ...nothing };
   const lowestFirst = values.better === 'lower';
   const fitted = fitPlots(responseOf(table, list, undefined), layout.latin, lowestFirst);
   const before = setting.baseline && inOrder(table, setting.baseline);
@@ -164,8 +162,7 @@ export function analyse(values: PlotValues, setting: OutcomeSetting): Analysed {
       ? fitPlots(response, layout.latin, lowestFirst)
       : undefined;
   const test = testOf(list, setting);
-  const adjustedTest =
-    response && adjusted ? testOf(withoutBaseline(response, setting), setting) : undefined;
+  const adjustedTest = adjusted && before ? testOf(list, setting, before) : undefined;
   const outcome: Outcome = {
     ...plain,
     ...(fitted.anova ? { anova: fitted.anova } : {}),
@@ -178,6 +175,7 @@ export function analyse(values: PlotValues, setting: OutcomeSetting): Analysed {
       ? {
           baselineAdjusted: {
             slope: slope(adjusted.fit, 'baseline').estimate ?? null,
+            ...(adjusted.anova ? { anova: adjusted.anova } : {}),
             treatments: adjusted.treatments,
             versusControl: adjusted.versusControl,
             ...(adjustedTest?.tested ? { exact: adjustedTest.result } : {}),

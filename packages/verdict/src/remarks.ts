@@ -2,7 +2,6 @@ import type { Trial } from '@fairbed/trial';
 import type { Claim, Evidence } from './evidence';
 import type { Judgement, Outcome } from './judgement';
 import { chance, figure, listed, percent } from './numbers';
-import type { PlotTable } from './table';
 
 /**
  * Reasons: what the verdict rests on. In the order a neighbour would ask: against what, how big,
@@ -96,7 +95,6 @@ function unreplicatedReasons({ tippingPoint }: Outcome): string[] {
 /** What must be read with the verdict; the most misleading first. */
 export type CautionInput = {
   readonly trial: Trial;
-  readonly table: PlotTable;
   readonly outcome: Outcome;
   readonly outcomes: readonly Outcome[];
   readonly control: string;
@@ -104,6 +102,8 @@ export type CautionInput = {
   readonly worthAssumed: boolean;
   readonly worthHavingPercent: number;
   readonly stripped: boolean;
+  /** A baseline was asked for and is the same in every plot. */
+  readonly baselineFlat: boolean;
 };
 
 export function cautions(input: CautionInput): string[] {
@@ -111,6 +111,9 @@ export function cautions(input: CautionInput): string[] {
   return [
     ...strippingCautions(input),
     ...spreadCautions(outcome),
+    ...(input.baselineFlat
+      ? ['The baseline is the same in every plot, so there was nothing to adjust for.']
+      : []),
     ...assumed(input),
     ...(trial.design.randomised === undefined && outcome.exact
       ? ['Nobody said whether the places were drawn at random; the tests hold only if they were.']
@@ -190,7 +193,7 @@ function spreadCautions({ plots, treatments }: Outcome): string[] {
 
 function assumed({ control, controlAssumed, worthAssumed, worthHavingPercent }: CautionInput) {
   return [
-    ...(controlAssumed ? [`No control was named; ${control} was taken.`] : []),
+    ...(controlAssumed ? [`No control was named; “${control}” was taken.`] : []),
     ...(worthAssumed
       ? [
           `No plan said what difference is worth having; ${percent(worthHavingPercent)} less than ${control} was taken.`,

@@ -54,9 +54,13 @@ export function scoreRows(
     scores.map((score) => names.get(plots.get(score.plot)?.treatment ?? '') ?? ''),
     [...names.values()],
   );
-  const blocks = scores.map((score) => plots.get(score.plot)?.block);
   const groups: Coded[] = [];
-  if (blocks.every((block) => block !== undefined)) groups.push(coded('block', blocks));
+  for (const name of trial.design.kind === 'latin-square'
+    ? (['row', 'column'] as const)
+    : (['block'] as const)) {
+    const keys = scores.map((score) => plots.get(score.plot)?.[name]);
+    if (keys.every((key) => key !== undefined)) groups.push(coded(name, keys));
+  }
   groups.push(coded('plot', scores.map(plotOf)));
   if (scores.every(({ plant }) => plant !== undefined)) {
     groups.push(
@@ -70,11 +74,12 @@ export function scoreRows(
     scores,
     treatment,
     groups: groups.filter(
-      ({ levels }, i) =>
+      ({ name, levels }, i) =>
         levels.length > 1 &&
         (keepRows || levels.length < scores.length) &&
-        // A grouping that is the one before it under another name adds nothing.
-        levels.length !== groups[i - 1]?.levels.length,
+        // Nested in the one before with as many levels, it is that one under another name. (Rows and
+        // columns of a square cross.)
+        (name === 'column' || levels.length !== groups[i - 1]?.levels.length),
     ),
   };
 }

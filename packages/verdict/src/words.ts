@@ -81,14 +81,13 @@ function amount(claim: Claim, outcome: Outcome, control: string): string {
 function between({ low, high, gain }: Claim, word: 'less' | 'more'): string | undefined {
   if (low === null || high === null) return undefined;
   const [near, far] = gain > 0 ? [low, high] : [-high, -low];
-  const all = word === 'less' && far >= 100;
   const other = word === 'less' ? 'more' : 'less';
-  if (near >= 0) {
-    return all
-      ? `at least ${percent(near)} ${word}`
-      : `between ${percent(near)} and ${percent(far)} ${word}`;
-  }
-  return `anything from ${percent(-near)} ${other} to ${all ? 'none at all' : `${percent(far)} ${word}`}`;
+  const end = (size: number, which: 'less' | 'more'): string =>
+    which === 'less' && size >= 100 ? 'none at all' : `${percent(size)} ${which}`;
+  if (near < 0) return `anything from ${end(-near, other)} to ${end(far, word)}`;
+  return word === 'less' && far >= 100
+    ? `at least ${percent(near)} ${word}`
+    : `between ${percent(near)} and ${percent(far)} ${word}`;
 }
 
 export type SentenceInput = {

@@ -59,12 +59,17 @@ const orthonormal = (columns: readonly Float64Array[]): Float64Array[] => {
 };
 
 /**
- * Fits the plot values on any number of block factors (codes per plot; none: the grand mean).
- * NaN marks a lost plot.
+ * Fits the plot values on any number of block factors (codes per plot; none: the grand mean) and
+ * covariates (a number per plot). NaN marks a lost plot.
  */
-export function fitBlocks(y: Float64Array, factors: readonly ArrayLike<number>[]): BlockFit {
+export function fitBlocks(
+  y: Float64Array,
+  factors: readonly ArrayLike<number>[],
+  covariates: readonly ArrayLike<number>[] = [],
+): BlockFit {
   const present = Array.from(y.keys()).filter((p) => !Number.isNaN(y[p]));
-  const basis = orthonormal(indicatorColumns(factors, present));
+  const numbers = covariates.map((values) => Float64Array.from(present, (p) => values[p]));
+  const basis = orthonormal([...indicatorColumns(factors, present), ...numbers]);
   const rank = basis.length;
   const e = Float64Array.from(present, (p) => y[p]);
   const largest = e.reduce((m, x) => Math.max(m, Math.abs(x)), 0);

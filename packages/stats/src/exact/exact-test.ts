@@ -18,6 +18,12 @@ export type ExactTestOptions = {
   readonly control?: number;
   /** Block factors, codes per plot (a Latin square has two). Left out: the strata, where there are several. */
   readonly blocks?: readonly ArrayLike<number>[];
+  /**
+   * Numbers known of each plot before treatment, to adjust for (their slopes are fitted in every
+   * layout). A plot without one must be lost in `y`. They do not move with the labels, so the test
+   * stays exact. Intervals by pairs are not given then.
+   */
+  readonly covariates?: readonly ArrayLike<number>[];
   readonly seed: number;
   /** Walk all layouts when no more than this many visits are needed. */
   readonly maxLayouts?: number;
@@ -129,11 +135,12 @@ const reporter = (progress: ((share: number) => void) | undefined, of: number): 
   };
 };
 
-/** No layout of these strata moves a label to another block. */
+/** Every layout has the same labels in each block, and nothing but blocks is adjusted for. */
 const blocksKeep = ({
-  options: { layouts },
+  options: { layouts, covariates = [] },
   factors,
 }: Pick<Setting, 'options' | 'factors'>): boolean =>
+  covariates.length === 0 &&
   layouts.kind === 'strata' &&
   factors.every((factor) =>
     layouts.strata.every((positions) => positions.every((p) => factor[p] === factor[positions[0]])),
@@ -236,6 +243,16 @@ const sampleSome = (setting: Setting, anchor: Anchor, random: Random): Outcome =
   return { shares, hits: shares.extreme, visits: shares.visits, enumerated: false };
 };
 
+const noPair: PairInterval = {
+  estimate: null,
+  p: null,
+  low: null,
+  high: null,
+  reason: 'covariates',
+  layouts: 0,
+  enumerated: false,
+};
+
 const compare = (
   setting: Setting,
   { shares, enumerated }: Outcome,
@@ -256,7 +273,10 @@ const compare = (
     .filter((j) => j !== control)
     .map((j) => {
       const alpha = options.alpha ?? 0.05;
-      const pair = pairInterval({ y, labels, layouts, treatment: j, control, alpha, random });
+      const pair =
+        (options.covariates ?? []).length > 0
+          ? noPair
+          : pairInterval({ y, labels, layouts, treatment: j, control, alpha, random });
       const difference = effects[j] - effects[control];
       return {
         treatment: j,
@@ -282,12 +302,12 @@ const pairShares = (k: number, { shares, enumerated }: Outcome): ExactTest['allP
 /**
  * Exact test of the layout that was drawn (Fisher 1935; Edgington & Onghena 2007, chapter 1).
  *
- * F test. Statistic: F of treatments adjusted for the blocks given. p is the share of the layouts
+ * F test. Statistic: F of treatments adjusted for the blocks (and covariates) given. p is the share of the layouts
  * the draw could have given whose F is at least as large as that of the drawn one, which counts
  * itself; ties count, with a relative slack of 1e-9. Nothing is assumed of the values: p is exact
  * when no treatment has any effect on any plot. All layouts are walked when that takes at most
- * `maxLayouts` visits (3,000,000; 250,000 where each layout needs a fit: lost plots, unbalanced blocks), else `draws` are taken at random
- * (1,000,000; 100,000) and p = (1 + hits)/(1 + draws) (Phipson & Smyth 2010, SAGMB 9:39).
+ * `maxLayouts` visits (3,000,000; 250,000 where each layout needs a fit: lost plots, unbalanced
+ * blocks, covariates), else `draws` are taken at random (1,000,000; 100,000) and p = (1 + hits)/(1 + draws) (Phipson & Smyth 2010, SAGMB 9:39).
  * A lost plot keeps its place: labels move over it, its value is missing in every layout.
  *
  * Comparisons. Statistic: the absolute difference from the control adjusted for blocks, over the
@@ -308,9 +328,10 @@ export function exactTest(options: ExactTestOptions): ExactTest | ExactRefusal {
   checkLabels(options);
   const { y, labels, layouts, treatments: k } = options;
   const factors = options.blocks ?? strataCodes(layouts, y.length);
-  const fit = fitBlocks(y, factors);
+  const covariates = options.covariates ?? [];
+  const fit = fitBlocks(y, factors, covariates);
   const total = countLayouts(layouts, labels, k);
-  const complete = fit.present.length === y.length;
+  const complete = fit.present.length === y.length && covariates.length === 0;
   const fitted = !complete || !balanceCheck(labels, k, factors)(labels);
   const setting = { options, fit, factors, complete, fitted };
   const drawn = { ...layoutScorer(fit, k)(labels) };

@@ -8,7 +8,9 @@ export type PairReason =
   /** So few exchanges that even the most extreme shift is not rejected: unbounded. */
   | 'too-few-layouts'
   /** The layouts can only be drawn, so those that exchange just these two are not known. */
-  | 'layouts-only-drawn';
+  | 'layouts-only-drawn'
+  /** The values are adjusted for covariates; exchanging two labels of the raw ones is another question. */
+  | 'covariates';
 
 /** An additive effect, treatment minus control, by exchanging the labels of these two only. */
 export type PairInterval = {

@@ -1,0 +1,20 @@
+/** What may be asked of a judgement beside the trial itself. */
+export type JudgeOptions = {
+  /** Id of the outcome to judge by; the trial's own main outcome when left out. */
+  readonly outcome?: string;
+  /** Id of a first-round outcome, or `baseline-value`, to adjust for. */
+  readonly baseline?: string;
+  /** Id or name of the treatment that others are compared with. */
+  readonly control?: string;
+  /** Seed of the draws where there are too many layouts to try all; 1 when left out. */
+  readonly seed?: number;
+  /** Smallest difference worth having, percent less than the control. */
+  readonly worthHavingPercent?: number;
+  /** Make the layout's own test for all outcomes, not for the main one alone. */
+  readonly exactForAll?: boolean;
+  /** Leave out the models of counts, grades and days. */
+  readonly withoutModels?: boolean;
+};
+
+/** Taken where no plan says what difference would be worth having, percent (our choice, no source). */
+export const worthHavingWithoutPlan = 30;
