@@ -8,6 +8,7 @@ const tests = [
   'packages/*/gallery/**',
   'packages/*/oracle/**',
   'cli/test/**',
+  'docs/**',
   'bench/**',
   'data/**',
   'tools/**',

@@ -26,7 +26,7 @@ async function fairbed(args: readonly string[]): Promise<Ran> {
   try {
     vi.resetModules();
     await import('../cli/src/main');
-    return { ...caught, status: Number(process.exitCode) };
+    return { ...caught, status: process.exitCode };
   } finally {
     for (const spy of spies) spy.mockRestore();
     process.argv = argv;
@@ -42,7 +42,7 @@ function blocksOf(page: string): (Block | undefined)[] {
   let open: Block | undefined;
   for (const [i, text] of readFileSync(page, 'utf8').split('\n').entries()) {
     const fence = /^```(\w*)$/.exec(text);
-    if (open === undefined && fence) open = { language: fence[1] ?? '', line: i + 1, lines: [] };
+    if (open === undefined && fence) open = { language: fence[1], line: i + 1, lines: [] };
     else if (open !== undefined && text === '```') {
       found.push(open);
       open = undefined;
@@ -65,7 +65,10 @@ function wordsOf(command: string): string[] {
   const words = [...command.matchAll(/"([^"$`\\]*)"|'([^']*)'|([^\s"'|<>&;$`\\]+)/g)];
   const rest = words.reduce((left, [word]) => left.replace(word, ''), command);
   if (rest.trim() !== '') throw new Error(`can't be run without a shell: ${command}`);
-  return words.map(([, double, single, bare]) => double ?? single ?? bare ?? '');
+  // Exactly one of the three groups took part in each match.
+  return words.map(
+    (match) => match.slice(1).find((group: string | undefined) => group !== undefined) ?? '',
+  );
 }
 
 /** Every `npx fairbed` line of the page's sh blocks, with the status and output the page states. */
@@ -179,7 +182,7 @@ function keysOf(value: unknown, into: Set<string>): void {
 /** Names in backticks in the tables of keys: of first columns alone, and of all. */
 function keysExplained(): { first: string[]; all: Set<string> } {
   const names = (text: string): string[] =>
-    [...text.matchAll(/`([A-Za-z_]+)`/g)].map(([, name]) => name ?? '');
+    [...text.matchAll(/`([A-Za-z_]+)`/g)].map(([, name]) => name);
   const rows = commandsText
     .split(/\n\| key +\| meaning +\|\n/)
     .slice(1)
@@ -195,12 +198,12 @@ describe('the pages of docs', () => {
 
   it.each(pages)('%s links and points to what is there', (page) => {
     const text = readFileSync(join('docs', page), 'utf8');
-    const links = [...text.matchAll(/\]\(([^)#]+)(?:#[^)]*)?\)/g)].map(([, to]) => to ?? '');
+    const links = [...text.matchAll(/\]\(([^)#]+)(?:#[^)]*)?\)/g)].map(([, to]) => to);
     const inside = links.filter((to) => !/^https?:/.test(to));
     expect(inside.filter((to) => !existsSync(join(dirname(`docs/${page}`), to)))).toEqual([]);
     const paths = [
       ...text.matchAll(/`((?:packages|cli|docs|data|app|tools|bench)\/[\w./-]+)`/g),
-    ].map(([, path]) => path ?? '');
+    ].map(([, path]) => path);
     expect(paths.filter((path) => !existsSync(path) && !builtLater.test(path))).toEqual([]);
   });
 

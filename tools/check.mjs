@@ -4,7 +4,7 @@ import { spawnSync } from 'node:child_process';
 
 const steps = {
   types: ['npx tsc -b && npx tsc -p app && npx tsc -p cli && npx tsc -p tsconfig.tests.json'],
-  lint: ['npx eslint --max-warnings 0 packages app cli bench data'],
+  lint: ['npx eslint --max-warnings 0 packages app cli bench data docs'],
   format: ['npx biome format .'],
   arrows: ['node tools/arrows.mjs'],
   dead: ['npx knip'],
