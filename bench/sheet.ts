@@ -46,7 +46,7 @@ function judgeSheet(bytes: Uint8Array): { readonly rows: number; readonly ms: re
   marks.push(performance.now());
   const { trial, rows } = tableToTrial(table, guessMapping(table).mapping);
   marks.push(performance.now());
-  const judgement = judge(trial);
+  const judgement = judge(trial, { brief: true });
   marks.push(performance.now());
   if (judgement.verdict.sentence === '' || rows.used !== rows.read) {
     throw new Error(`the sheet was not judged: ${rows.used} of ${rows.read} rows used`);

@@ -76,6 +76,7 @@ function judged(loaded: Loaded, flags: JudgeFlags): Judgement | string {
       ...(flags.seed === undefined ? {} : { seed: flags.seed }),
       ...(flags.worthHaving === undefined ? {} : { worthHavingPercent: flags.worthHaving }),
       exactForAll: flags.json === true,
+      withoutModels: flags.json !== true,
     });
   } catch (error) {
     if (error instanceof JudgeError) return error.message;

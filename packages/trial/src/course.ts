@@ -65,13 +65,30 @@ function commonRounds(tally: Tally, cells: Float64Array): { kept: number[]; note
   return { kept, notes };
 }
 
+/** A function of a tally and a measure, worked out once for each: a tally never changes. */
+function once<T>(make: (tally: Tally, id: MeasureId) => T): (tally: Tally, id: MeasureId) => T {
+  const made = new WeakMap<Tally, Map<MeasureId, T>>();
+  return (tally, id) => {
+    const known = made.get(tally) ?? new Map<MeasureId, T>();
+    made.set(tally, known);
+    let value = known.get(id);
+    if (value === undefined) known.set(id, (value = make(tally, id)));
+    return value;
+  };
+}
+
+/** Plots x rounds of a measure; NaN where a plot was not scored. */
+const cellsOf = once((tally, id) => measures[id].cells(tally));
+
 /** The rounds that count for a measure and each plot's values at them. */
-export function courseOf(tally: Tally, id: MeasureId): Course {
+export const courseOf = once(makeCourse);
+
+function makeCourse(tally: Tally, id: MeasureId): Course {
   const measure = measures[id];
   const { plots, timeline } = tally;
   const width = timeline.rounds.length;
   if (!measure.recorded(tally)) return { measure, rounds: [], plots: [], notes: [] };
-  const cells = measure.cells(tally);
+  const cells = cellsOf(tally, id);
   const after = measure.after?.(tally) ?? cells;
   const { kept, notes } = commonRounds(tally, cells);
   const courses = plots.map((plot, p): PlotCourse => {
@@ -124,7 +141,7 @@ export function plotSeries(tally: Tally, id: MeasureId): PlotSeries {
   const measure = measures[id];
   const { timeline, plots } = tally;
   const width = timeline.rounds.length;
-  const cells = measure.recorded(tally) ? measure.cells(tally) : undefined;
+  const cells = measure.recorded(tally) ? cellsOf(tally, id) : undefined;
   const pointsOf = (p: number) =>
     timeline.rounds.flatMap(({ day: date }, r) => {
       const value = cells?.[p * width + r] ?? NaN;

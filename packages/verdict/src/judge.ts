@@ -15,7 +15,7 @@ import type { JudgeOptions } from './options';
 import { type Layout, layoutFor } from './layout';
 import { modelsOf } from './models';
 import { type Analysed, analyse, type OutcomeSetting } from './outcome';
-import { strippingHides } from './pressure';
+import { strippingHides, wasStripped } from './pressure';
 import { balanceOf, progressOf } from './series';
 import { type PlotTable, plotTable, treatmentNames } from './table';
 import { verdictOf } from './verdict';
@@ -46,7 +46,8 @@ function controlOf(trial: Trial, asked: string | undefined): Control {
  * The outcomes to show, the one to judge by first. Where leaves were stripped and nobody chose, the
  * diseased leaves of the whole season come first: stripping lowers every other share (rule V9).
  */
-function outcomesOf(tally: Tally, asked: string | undefined): readonly OutcomeId[] {
+function outcomesOf(tally: Tally, options: JudgeOptions): readonly OutcomeId[] {
+  const asked = options.outcome;
   const possible = availableOutcomes(tally);
   if (asked !== undefined && (!isOutcomeId(asked) || !possible.includes(asked))) {
     throw new JudgeError(
@@ -60,7 +61,17 @@ function outcomesOf(tally: Tally, asked: string | undefined): readonly OutcomeId
       ? ['diseased-cumulative' as const]
       : [];
   const shown = possible.filter((id) => !id.endsWith('-first') && id !== 'baseline-value');
-  return [...new Set([...(asked === undefined ? whole : [asked]), ...shown])];
+  const ids = [...new Set([...(asked === undefined ? whole : [asked]), ...shown])];
+  return options.brief === true ? decisive(tally, ids) : ids;
+}
+
+/** The outcome that decides, and those that show what stripping hides. */
+function decisive(tally: Tally, ids: readonly OutcomeId[]): readonly OutcomeId[] {
+  const main = ids[0];
+  const beside: readonly OutcomeId[] = wasStripped(tally)
+    ? ['incidence-last', 'diseased-cumulative']
+    : [];
+  return ids.filter((id) => id === main || beside.includes(id));
 }
 
 function baselineOf(tally: Tally, asked: string | undefined): PlotValues | undefined {
@@ -93,11 +104,12 @@ function designOf(trial: Trial, table: PlotTable, layout: Layout, main: Analysed
  * @throws JudgeError (a sentence) when asked for a control, outcome or baseline the trial lacks.
  */
 export function judge(trial: Trial, options: JudgeOptions = {}): Judgement {
+  const brief = options.brief === true;
   const tally = tabulate(trial);
   const control = controlOf(trial, options.control);
   const table = plotTable(trial, control.id);
   const layout = layoutFor(trial, table);
-  const ids = outcomesOf(tally, options.outcome);
+  const ids = outcomesOf(tally, options);
   const setting: OutcomeSetting = {
     table,
     layout,
@@ -107,12 +119,13 @@ export function judge(trial: Trial, options: JudgeOptions = {}): Judgement {
     exact: true,
   };
   const values = ids.map((id) => plotValues(tally, id));
-  const analysed = values.map((one, i) =>
-    analyse(one, { ...setting, exact: i === 0 || options.exactForAll === true }),
-  );
+  const exact = (i: number): boolean => i === 0 || options.exactForAll === true;
+  const analysed = values.map((one, i) => analyse(one, { ...setting, exact: exact(i) }));
   // Plants of a single plot are no replicates: a model of them would give p-values out of nothing.
-  const modelled = setting.replicated && layout.judged && options.withoutModels !== true;
-  const models = modelled ? modelsOf(tally, control.id) : { parts: {}, notes: [] };
+  const models =
+    setting.replicated && layout.judged
+      ? modelsOf(tally, control.id, options.withoutModels === true || brief)
+      : { parts: {}, notes: [] };
   const controlName = treatmentNames(trial).get(control.id) ?? control.id;
   const design = designOf(trial, table, layout, analysed[0]);
   const verdict = verdictOf({
@@ -125,7 +138,7 @@ export function judge(trial: Trial, options: JudgeOptions = {}): Judgement {
     design,
     time: models.parts.time,
   });
-  const balance = balanceOf(tally);
+  const balance = brief ? { parts: {}, notes: [] } : balanceOf(tally);
   const notes = values[0]?.notes.map(({ what }) => what) ?? [];
   return {
     title: trial.title,
@@ -135,17 +148,11 @@ export function judge(trial: Trial, options: JudgeOptions = {}): Judgement {
     outcomes: analysed.map(({ outcome }) => outcome),
     ...models.parts,
     ...balance.parts,
-    ...(ids[0] === undefined ? {} : progressOf(tally, table, measureOf(tally, ids[0]))),
+    ...(brief || ids[0] === undefined ? {} : progressOf(tally, table, measureOf(tally, ids[0]))),
     verdict: {
       ...verdict,
       cautions: [
-        ...new Set([
-          ...verdict.cautions,
-          ...layout.notes,
-          ...notes,
-          ...models.notes,
-          ...balance.notes,
-        ]),
+        ...new Set([verdict.cautions, layout.notes, notes, models.notes, balance.notes].flat()),
       ],
     },
     how: howComputed({ design, layout, outcome: analysed[0]?.outcome, baseline: setting.baseline }),

@@ -8,7 +8,7 @@ import {
   ModelError,
   plainLikelihoodRatio,
 } from '@fairbed/stats';
-import { plotValues, type Score, type Tally, type Trial } from '@fairbed/trial';
+import { type OutcomeId, plotValues, type Score, type Tally, type Trial } from '@fairbed/trial';
 import type { Counts, FixedEffect, Judgement, Ordinal, TimeToEvent } from './judgement';
 import { type ScoreRows, scoreRows } from './score-rows';
 import { treatmentNames } from './table';
@@ -194,8 +194,11 @@ export type Models = {
   readonly notes: readonly string[];
 };
 
-/** The models that a trial's records can carry, each at the last round that counts for all plots. */
-export function modelsOf(tally: Tally, control: string): Models {
+/**
+ * The models that a trial's records can carry, each at the last round that counts for all plots;
+ * `daysOnly` leaves out those of counts and grades.
+ */
+export function modelsOf(tally: Tally, control: string, daysOnly: boolean): Models {
   const { trial } = tally;
   const notes: string[] = [];
   const keep = <T>(model: Modelled<T> | undefined): T | undefined => {
@@ -208,8 +211,10 @@ export function modelsOf(tally: Tally, control: string): Models {
     return model.value;
   };
   const name = treatmentNames(trial).get(control) ?? control;
-  const counted = plotValues(tally, 'incidence-last').last?.id;
-  const graded = plotValues(tally, 'grade-index-last').last?.id;
+  const lastOf = (id: OutcomeId): string | undefined =>
+    daysOnly ? undefined : plotValues(tally, id).last?.id;
+  const counted = lastOf('incidence-last');
+  const graded = lastOf('grade-index-last');
   const counts = counted === undefined ? undefined : keep(countsOf(trial, counted, name));
   const ordinal = graded === undefined ? undefined : keep(ordinalOf(trial, graded, name));
   const time = keep(timeOf(trial));

@@ -12,8 +12,13 @@ export type JudgeOptions = {
   readonly worthHavingPercent?: number;
   /** Make the layout's own test for all outcomes, not for the main one alone. */
   readonly exactForAll?: boolean;
-  /** Leave out the models of counts, grades and days. */
+  /** Leave out the models of counts and grades, which decide nothing. */
   readonly withoutModels?: boolean;
+  /**
+   * The verdict and the figures it rests on, soonest: no other outcomes, models of counts and
+   * grades, leaf balance or progress.
+   */
+  readonly brief?: boolean;
 };
 
 /** Taken where no plan says what difference would be worth having, percent (our choice, no source). */

@@ -37,9 +37,13 @@ export function peakDisease(tally: Tally, outcome: OutcomeId, control: string): 
   return means.length === 0 ? undefined : Math.max(...means);
 }
 
+/** Was any leaf stripped, as far as was written down? */
+export const wasStripped = (tally: Tally): boolean =>
+  tally.entries.stripped.some((leaves) => leaves > 0);
+
 /** Outcomes that stripping itself lowers: what was taken off is no longer counted. */
 export function strippingHides(tally: Tally, outcome: OutcomeId): boolean {
   const lowered: readonly MeasureId[] = ['incidence', 'severity', 'grade', 'grade-index'];
   if (outcome === 'onset-days' || !lowered.includes(measureOf(tally, outcome))) return false;
-  return tally.entries.stripped.some((leaves) => leaves > 0);
+  return wasStripped(tally);
 }

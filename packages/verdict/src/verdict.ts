@@ -5,7 +5,7 @@ import type { Judgement, Outcome, TimeToEvent } from './judgement';
 import { figure, listed } from './numbers';
 import { type JudgeOptions, worthHavingWithoutPlan } from './options';
 import type { Analysed, OutcomeSetting } from './outcome';
-import { peakDisease, strippingHides } from './pressure';
+import { peakDisease, strippingHides, wasStripped } from './pressure';
 import { cautions, departures, reasons } from './remarks';
 import { sentence } from './words';
 
@@ -61,7 +61,7 @@ export function verdictOf(input: VerdictInput): Judgement['verdict'] {
     controlAssumed: control.assumed,
     worthAssumed: planned === undefined,
     worthHavingPercent,
-    stripped: tally.entries.stripped.some((leaves) => leaves > 0),
+    stripped: wasStripped(tally),
     baselineFlat: outcome.baselineAdjusted?.slope === null,
   });
   if (setting.replicated && !setting.layout.judged) {

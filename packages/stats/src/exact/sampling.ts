@@ -73,7 +73,7 @@ const redraw = ({ labels, layouts, random }: SampleRequest): (() => Uint8Array) 
 /**
  * Complete, orthogonal strata: F by the counting kernel (its first stratum held fixed where any
  * renaming of the treatments is again a layout, which leaves the distribution of F as it is), the
- * comparisons by as many draws of their own. Undefined where a stratum is too large for tables.
+ * comparisons by draws of their own. Undefined where a stratum is too large for tables.
  */
 export function sampleTotals(
   request: SampleRequest & {
@@ -81,6 +81,8 @@ export function sampleTotals(
     readonly values: Float64Array;
     readonly extreme: number;
     readonly fixFirst: boolean;
+    /** Draws for the comparisons, at most as many as for F. */
+    readonly comparisons: number;
   },
 ): { readonly hits: number; readonly visits: number } | undefined {
   const { strata, labels, k, values, random, progress } = request;
@@ -97,10 +99,11 @@ export function sampleTotals(
   const parts = Math.ceil(request.draws / PART);
   const perPart = Math.ceil(request.draws / 4 / parts);
   const add = totalsAdder(request, forAll);
+  const perPartAll = Math.ceil(request.comparisons / parts);
   let hits = 0;
   for (let part = 1; part <= parts; part++) {
     hits += count(forF, streams, perPart, request.extreme);
-    add(4 * perPart);
+    add(perPartAll);
     progress?.(part / parts);
   }
   return { hits, visits: 4 * perPart * parts };
