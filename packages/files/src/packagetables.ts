@@ -86,6 +86,7 @@ const scoreFields: readonly Field<Of<'scores'>>[] = [
   field('leaves_standing', 'integer', (s) => s.standing, 'before anything was stripped that day'),
   field('leaves_diseased', 'integer', (s) => s.diseased),
   field('leaves_stripped', 'integer', (s) => s.stripped),
+  field('stripped_diseased', 'integer', (s) => s.strippedDiseased, 'of the stripped'),
   field(
     'leaves_lost',
     'integer',
@@ -161,6 +162,7 @@ function scoreTables(trial: Trial): PackageTable[] {
   const roundFields: readonly Field<Of<'rounds'>>[] = [
     field('id', 'string', (r) => r.id),
     field('day', 'date', (r) => r.day),
+    field('at', 'number', (r) => r.at, 'days, where no dates are known'),
     field('name', 'string', (r) => r.name),
     field('stripping', 'boolean', (r) => r.stripping),
     field('blind', 'boolean', (r) => r.blind),
