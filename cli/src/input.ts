@@ -56,6 +56,22 @@ const once = (problems: readonly Problem[]): Problem[] => [
   ...new Map(problems.map((problem) => [JSON.stringify(problem), problem])).values(),
 ];
 
+/** No trial of a garden is larger; anything that is was not written by us. */
+const mostJson = 50 * 1024 * 1024;
+
+function loadDocument(bytes: Uint8Array, file: string): Loaded {
+  if (bytes.length > mostJson)
+    throw new InputError(`${file} is over 50 MB, too large for a trial.`);
+  const read = readTrialText(new TextDecoder().decode(bytes));
+  return read.ok
+    ? { trial: read.trial, problems: read.notes, rows: scoreRows(read.trial) }
+    : {
+        trial: undefined,
+        problems: read.problems.map((problem) => ({ file, ...problem })),
+        rows: scoreRows(undefined),
+      };
+}
+
 /** What the command line says of the columns: a mapping made for this table, or none (guess it). */
 export type MappingOf = (table: Table) => { mapping: Mapping; questions: readonly Problem[] };
 
@@ -74,12 +90,7 @@ export function load(
     const { trial, problems } = packageToTrial(bytes, file);
     return { trial, problems, rows: scoreRows(trial) };
   }
-  if (/\.json$/i.test(file)) {
-    const read = readTrialText(new TextDecoder().decode(bytes));
-    return read.ok
-      ? { trial: read.trial, problems: [], rows: scoreRows(read.trial) }
-      : { trial: undefined, problems: read.problems, rows: scoreRows(undefined) };
-  }
+  if (/\.json$/i.test(file)) return loadDocument(bytes, file);
   const { table, problems } = readTable(bytes, file);
   if (table === undefined) return { trial: undefined, problems, rows: scoreRows(undefined) };
   const { mapping, questions } = mappingOf(table);

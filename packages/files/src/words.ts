@@ -363,7 +363,7 @@ export const words = {
     ),
   duplicate: (d: { plot: string; when: string | undefined; other: number; alike: boolean }) =>
     fault(
-      `${q(d.plot)} is scored a second time${d.when === undefined ? '' : ` on ${d.when}`}: see row ${d.other}. ${d.alike ? 'The two rows are the same; one is used.' : 'The two rows differ; neither is used.'}`,
+      `${q(d.plot)} has a second score${d.when === undefined ? '' : ` of ${d.when}`}: see row ${d.other}. ${d.alike ? 'The two rows are the same; one is used.' : 'The two rows differ; neither is used.'}`,
       d.alike ? 'Delete one of them.' : 'Correct the plot or the date, or delete the wrong row.',
     ),
   'plants-twice': (column: string) =>

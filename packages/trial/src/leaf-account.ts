@@ -1,4 +1,4 @@
-import { createRemarks, type Remarks } from './remarks';
+import { createRemarks } from './remarks';
 import type { LossCause, Score } from './schema';
 import { roundName } from './course';
 import type { Tally } from './tally';
@@ -115,32 +115,52 @@ function carry(before: Carried | undefined, line: LeafEntry): Carried {
   };
 }
 
-function questionNew(account: LeafAccount, line: LeafEntry, tally: Tally, remarks: Remarks): void {
-  if (line.newLeaves === undefined || line.newLeaves >= 0) return;
-  const gone = -line.newLeaves;
-  const who = `Plot ${account.plot}${account.plant === undefined ? '' : `, plant ${account.plant}`}`;
-  const unsaid = tally.recorded.losses
-    ? 'more than were stripped or lost'
-    : 'and the trial does not record losses';
-  remarks.add({
-    kind: 'question',
-    code: 'negative-new-leaves',
-    what: `${who}, ${roundName(tally.timeline, line.at)}: ${gone} ${gone === 1 ? 'leaf is' : 'leaves are'} gone since the round before, ${unsaid}.`,
-    do: 'Count again, or write down what was stripped or lost and why.',
-  });
+/** Leaves gone without a word: questioned one by one where losses are written down, else in sum. */
+function goneUnsaid(tally: Tally) {
+  const remarks = createRemarks();
+  let counts = 0;
+  let most = 0;
+  return {
+    look: ({ plot, plant }: LeafAccount, { newLeaves, at }: LeafEntry): void => {
+      if (newLeaves === undefined || newLeaves >= 0) return;
+      const gone = -newLeaves;
+      counts++;
+      most = Math.max(most, gone);
+      if (!tally.recorded.losses) return;
+      const who = `Plot ${plot}${plant === undefined ? '' : `, plant ${plant}`}`;
+      remarks.add({
+        kind: 'question',
+        code: 'negative-new-leaves',
+        what: `${who}, ${roundName(tally.timeline, at)}: ${gone} ${gone === 1 ? 'leaf is' : 'leaves are'} gone since the round before, more than were stripped or lost.`,
+        do: 'Count again, or write down what was stripped or lost and why.',
+      });
+    },
+    list: (): readonly Problem[] =>
+      counts === 0 || tally.recorded.losses
+        ? remarks.list()
+        : [
+            {
+              kind: 'note',
+              code: 'leaves-gone-unsaid',
+              what: `${counts} plant counts show fewer leaves than the round before (at most ${most} gone), and the trial does not write down what was lost.`,
+              do: 'Write down lost leaves and why, or count again where that can’t be.',
+            },
+          ],
+  };
 }
 
 /**
  * The leaf account of every plant with leaf counts: standing now = standing before + new -
  * stripped - lost. Lines follow the rounds the plant was scored in; nothing is made up for a round
- * that was missed. A negative number of new leaves is kept and questioned, never cut to zero.
+ * that was missed. A negative number of new leaves is kept and questioned (in sum where losses are
+ * not written down at all), never cut to zero.
  */
 export function leafAccounts(tally: Tally): {
   readonly accounts: readonly LeafAccount[];
   readonly problems: readonly Problem[];
 } {
   const { entries, plantIds, plantPlot, plantUnits, plots } = tally;
-  const remarks = createRemarks();
+  const unsaid = goneUnsaid(tally);
   const accounts: LeafAccount[] = [];
   let e = 0;
   while (e < entries.count) {
@@ -156,11 +176,11 @@ export function leafAccounts(tally: Tally): {
     let carried: Carried | undefined;
     for (; e < entries.count && entries.plant[e] === code; e++) {
       const line = lineOf({ tally, e, carried });
-      questionNew(account, line, tally, remarks);
+      unsaid.look(account, line);
       lines.push(line);
       carried = carry(carried, line);
     }
     if (lines.some(({ standing }) => standing !== undefined)) accounts.push(account);
   }
-  return { accounts, problems: remarks.list() };
+  return { accounts, problems: unsaid.list() };
 }

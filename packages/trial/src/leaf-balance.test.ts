@@ -86,6 +86,20 @@ describe('accounts that do not add up', () => {
     expect(problems[0].what).toContain('2 leaves are gone since the round before');
   });
 
+  it('says it once, as a note, where the trial writes no losses down', () => {
+    const { accounts, problems } = leafBalance(
+      trialOf(
+        [0, 7, 14],
+        [row(0, { standing: 10 }), row(1, { standing: 7 }), row(2, { standing: 6 })],
+      ),
+    );
+    expect(accounts[0].entries.map(({ newLeaves }) => newLeaves)).toEqual([undefined, -3, -1]);
+    const gone = problems.filter(({ code }) => code === 'leaves-gone-unsaid');
+    expect(gone).toHaveLength(1);
+    expect(gone[0].what).toContain('2 plant counts');
+    expect(gone[0].what).toContain('at most 3 gone');
+  });
+
   it('reports and sets aside more diseased, or more stripped, than stood', () => {
     const { accounts, problems } = leafBalance(
       trialOf(
