@@ -358,7 +358,7 @@ export const words = {
     ),
   'rows-are-parts': (columns: readonly string[]) =>
     note(
-      `Most plots have several rows, told apart by ${columns.map(q).join(' and ')}; they were taken for parts and added up.`,
+      `Most plots have several rows, told apart by ${columns.map(q).join(' and ')}; they were taken for parts of one (leaves are added up, other figures averaged).`,
       'Say what these rows are if they are something else.',
     ),
   duplicate: (d: { plot: string; when: string | undefined; other: number; alike: boolean }) =>
