@@ -30,6 +30,12 @@ export const maps = {
   'bed-map-four-beds': (width: number) => (
     <BedMap trial={fourBeds} outcome={severity} width={width} styles={styles} />
   ),
+  'bed-map-low': (width: number) => (
+    <BedMap trial={fourBeds} outcome={severity} width={width} maxHeight={420} styles={styles} />
+  ),
+  'bed-map-schematic-low': (width: number) => (
+    <BedMap trial={sheetTrial} outcome={severity} width={width} maxHeight={420} styles={styles} />
+  ),
   'bed-map-codes': (width: number) => (
     <BedMap trial={fourBeds} width={width} styles={styles} codesOnly />
   ),

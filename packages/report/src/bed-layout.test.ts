@@ -70,3 +70,42 @@ describe('a schematic map', () => {
     expect(layoutOf({ ...placedTrial, plots: [bare, ...others] }, 358).kind).toBe('schematic');
   });
 });
+
+describe('a sheet of little height', () => {
+  const low = (trial: typeof placedTrial, width: number, bottom: number) =>
+    bedLayout(trial, mapPlots(trial, undefined, false), { width, top: 30, bottom });
+  const sides = ({ plots }: ReturnType<typeof bedLayout>) =>
+    plots.flatMap(({ box }) => [box.width, box.height]);
+
+  it('is kept to where plots still have the room of a thumb', () => {
+    const free = layoutOf(fourBeds, 900);
+    const held = low(fourBeds, 900, 360);
+    expect(free.bottom).toBeGreaterThan(360);
+    expect(held.bottom).toBeLessThanOrEqual(360 + 1e-6);
+    // Still to scale, in both directions.
+    const [a, b] = [free.plots[0].box, held.plots[0].box];
+    expect(b.width / b.height).toBeCloseTo(a.width / a.height, 10);
+  });
+
+  it('is exceeded rather than plots made too small to hit', () => {
+    const { plots } = low(fourBeds, 900, 60);
+    const middle = ({ box }: (typeof plots)[number]) => [
+      box.x + box.width / 2,
+      box.y + box.height / 2,
+    ];
+    const apart = plots.flatMap((a, i) =>
+      plots.slice(i + 1).map((b) => {
+        const [[ax = 0, ay = 0], [bx = 0, by = 0]] = [middle(a), middle(b)];
+        return Math.max(Math.abs(ax - bx), Math.abs(ay - by));
+      }),
+    );
+    expect(Math.min(...apart)).toBeGreaterThanOrEqual(44 - 1e-6);
+    expect(Math.min(...sides(low(fourBeds, 900, 60)))).toBeGreaterThanOrEqual(32 - 1e-6);
+    expect(Math.min(...sides(low(sheetTrial, 358, 60)))).toBeGreaterThanOrEqual(44 - 1e-6);
+    expect(low(sheetTrial, 358, 60).bottom).toBeLessThan(layoutOf(sheetTrial, 358).bottom);
+  });
+
+  it('changes nothing of a plan that is low enough', () => {
+    expect(low(squareTrial, 358, 5000)).toEqual(layoutOf(squareTrial, 358));
+  });
+});

@@ -19,7 +19,7 @@ import {
   type,
 } from './frame';
 import type { TreatmentStyles } from './marks';
-import { PlotContent } from './plot-content';
+import { hasBar, PlotContent } from './plot-content';
 import { textWidth } from './text';
 import { tone } from './theme';
 
@@ -29,6 +29,8 @@ export type BedMapProps = ChartProps & {
   readonly outcome?: Outcome | undefined;
   /** Before the reveal: codes only, one neutral colour, no treatment anywhere. */
   readonly codesOnly?: boolean | undefined;
+  /** Pixels it should not be higher than; plots stay large enough for a thumb all the same. */
+  readonly maxHeight?: number | undefined;
 };
 
 /** The beds to scale with every plot in its place, or a schematic grid where places are unknown. */
@@ -40,16 +42,24 @@ export function BedMap(props: BedMapProps): ReactElement {
   const format = mapFormat(plots);
   const title = bedTitle(outcome);
   const heading = textBlock(title, width - 20);
-  const layout = bedLayout(trial, plots, { width, top: heading.height + 10 });
+  const { maxHeight } = props;
+  const layoutTo = (bottom: number | undefined) =>
+    bedLayout(trial, plots, { width, top: heading.height + 10, bottom });
+  const free = layoutTo(undefined);
   const values = plots.map((p) => p.value).filter((v) => v !== undefined);
   const largest = values.every((v) => v >= 0) ? Math.max(0, ...values) : undefined;
-  const foot = textBlock(footText(layout, plots), width - 20, type.tick);
-  const footY = layout.bottom + (layout.kind === 'to-scale' ? 54 : 16);
+  const foot = textBlock(footText(free, plots), width - 20, type.tick);
+  const below = free.kind === 'to-scale' ? 54 : 16;
+  const isTooHigh =
+    maxHeight !== undefined && free.bottom + below + Math.ceil(foot.height) > maxHeight;
+  const layout = isTooHigh ? layoutTo(maxHeight - below - Math.ceil(foot.height)) : free;
+  const footY = layout.bottom + below;
+  const said = isTooHigh ? textBlock(footText(layout, plots), width - 20, type.tick) : foot;
   return (
     <Frame
       {...{ title, width, onPick }}
       description={describeBed(trial, outcome, codesOnly)}
-      height={footY + foot.height}
+      height={footY + said.height}
     >
       <Hatch id={id} />
       <TextLines lines={heading.lines} x={10} y={14} bold />
@@ -77,7 +87,7 @@ export function BedMap(props: BedMapProps): ReactElement {
           turned={layout.turned === true}
         />
       )}
-      <TextLines lines={foot.lines} x={10} y={footY} size={type.tick} soft />
+      <TextLines lines={said.lines} x={10} y={footY} size={type.tick} soft />
     </Frame>
   );
 }
@@ -87,9 +97,11 @@ function footText(layout: BedLayout, plots: readonly MapPlot[]): string {
   const scale =
     layout.kind === 'schematic' ? [`Not to scale: the sheet gave no places.${grid}`] : [];
   const lost = plots.some((plot) => plot.lost) ? ['Hatched: lost.'] : [];
-  const bar = plots.some((plot) => plot.value !== undefined)
-    ? ['The bar in a plot is as long as its value.']
-    : [];
+  const isBarred = layout.plots.some(({ box }) => hasBar(box.height - 2));
+  const bar =
+    isBarred && plots.some((plot) => plot.value !== undefined)
+      ? ['The bar in a plot is as long as its value.']
+      : [];
   return [...scale, ...bar, ...lost].join(' ') || ' ';
 }
 

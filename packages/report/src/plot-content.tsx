@@ -19,6 +19,9 @@ type Places = {
 
 const markRoom = 19;
 
+/** Is a plot of this height drawn with a bar between its code and its figure? */
+export const hasBar = (height: number): boolean => height >= 54;
+
 /**
  * The number comes before the code where there is no room for both. Wide enough: mark and code
  * above, bar and number below. Narrow: code above, mark and number below. Low: mark and number.
@@ -37,8 +40,7 @@ function placesOf(box: Box, code: string, number: string, marked: boolean): Plac
   const top = box.y + (low ? 11 : 14);
   const bottom = box.y + box.height - (low ? 10 : 13);
   const barWidth = box.width - 14;
-  const hasBar = box.height >= 54;
-  const bar = hasBar ? { x: box.x + 7, y: bottom - 17, width: barWidth } : undefined;
+  const bar = hasBar(box.height) ? { x: box.x + 7, y: bottom - 17, width: barWidth } : undefined;
   if (!tall) {
     const row = pair(numberWide, box.y + box.height / 2);
     return { mark: row.mark, code: undefined, number: row.text, bar: undefined };
