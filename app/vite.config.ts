@@ -25,6 +25,31 @@ const contentPolicy = (): Plugin => ({
   ],
 });
 
+const isWanted = (file: string, whole: string | null | undefined): boolean =>
+  whole?.endsWith('/src/page.tsx') === true || /latin-wght-normal-[^.]*\.woff2$/.test(file);
+
+// The screens and their letters are fetched beside the small file that asks for them, not after it.
+const fetchEarly = (): Plugin => ({
+  name: 'fairbed-fetch-early',
+  apply: 'build',
+  transformIndexHtml: {
+    order: 'post',
+    handler: (_html, { bundle = {} }) =>
+      Object.values(bundle)
+        .filter((part) =>
+          isWanted(part.fileName, part.type === 'chunk' ? part.facadeModuleId : undefined),
+        )
+        .map(({ fileName, type }) => ({
+          tag: 'link',
+          attrs:
+            type === 'chunk'
+              ? { rel: 'modulepreload', crossorigin: true, href: `/${fileName}` }
+              : { rel: 'preload', as: 'font', crossorigin: true, href: `/${fileName}` },
+          injectTo: 'head' as const,
+        })),
+  },
+});
+
 export default defineConfig({
   root: here('.'),
   define: { __FAIRBED_VERSION__: JSON.stringify(version) },
@@ -34,6 +59,7 @@ export default defineConfig({
   plugins: [
     react(),
     contentPolicy(),
+    fetchEarly(),
     VitePWA({
       registerType: 'prompt',
       injectRegister: false,

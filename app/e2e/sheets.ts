@@ -29,3 +29,19 @@ export async function readSentence(page: Page): Promise<string> {
   await expect(sentence).toBeVisible();
   return sentence.innerText();
 }
+
+/** The rows of a table on the screen, cell by cell, with plain minus signs and single spaces. */
+export async function rowsOf(page: Page, caption: RegExp): Promise<string[][]> {
+  const rows = page.getByRole('region', { name: caption }).locator('tbody tr');
+  await expect(rows.first()).toBeVisible();
+  const cells = await rows.evaluateAll((all) =>
+    all.map((row) => [...row.children].map((cell) => (cell as HTMLElement).innerText)),
+  );
+  const plain = (text: string): string =>
+    text
+      .replace(/\u2212/g, '-')
+      .replace(/(\d)\u202f(?=\d)/g, '$1')
+      .replace(/\s+/g, ' ')
+      .trim();
+  return cells.map((row) => row.map(plain));
+}

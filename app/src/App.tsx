@@ -1,13 +1,11 @@
-import { useEffect, useRef } from 'react';
+import { lazy, Suspense, useEffect, useRef } from 'react';
 import { Announcer } from './Announcer';
 import { DropAnywhere } from './sheet/DropAnywhere';
-import { SheetScreen } from './sheet/SheetScreen';
-import { ShelfScreen } from './shelf/ShelfScreen';
-import { shelfHref } from './route';
+import { type Route, shelfHref } from './route';
+import { screens } from './screens';
 import { DrawingTones } from './style/DrawingTones';
 import { useOffline } from './useOffline';
 import { useRoute } from './useRoute';
-import { TrialScreen } from './verdict/TrialScreen';
 import { Wordmark } from './Wordmark';
 
 function Lost({ asked }: { readonly asked: string }) {
@@ -21,19 +19,11 @@ function Lost({ asked }: { readonly asked: string }) {
   );
 }
 
-function Screen() {
-  const route = useRoute();
-  const place = route.screen === 'trial' ? `trial/${route.id}` : route.screen;
-  const first = useRef(true);
-  // A new screen starts at its heading, for the eye and for a screen reader alike.
-  useEffect(() => {
-    if (first.current) {
-      first.current = false;
-      return;
-    }
-    window.scrollTo(0, 0);
-    document.querySelector<HTMLElement>('main h1')?.focus({ preventScroll: true });
-  }, [place]);
+const ShelfScreen = lazy(() => screens.shelf().then((part) => ({ default: part.ShelfScreen })));
+const SheetScreen = lazy(() => screens.sheet().then((part) => ({ default: part.SheetScreen })));
+const TrialScreen = lazy(() => screens.trial().then((part) => ({ default: part.TrialScreen })));
+
+function Screen({ route }: { readonly route: Route }) {
   switch (route.screen) {
     case 'shelf':
       return <ShelfScreen />;
@@ -44,6 +34,29 @@ function Screen() {
     case 'unknown':
       return <Lost asked={route.asked} />;
   }
+}
+
+/** A new screen starts at its heading, for the eye and for a screen reader alike. */
+function ToHeading({ place }: { readonly place: string }) {
+  const seen = useRef(place);
+  useEffect(() => {
+    if (seen.current === place) return;
+    seen.current = place;
+    window.scrollTo(0, 0);
+    document.querySelector<HTMLElement>('main h1')?.focus({ preventScroll: true });
+  }, [place]);
+  return null;
+}
+
+function Screens() {
+  const route = useRoute();
+  const place = route.screen === 'trial' ? `trial/${route.id}` : route.screen;
+  return (
+    <Suspense>
+      <Screen route={route} />
+      <ToHeading place={place} />
+    </Suspense>
+  );
 }
 
 function skipToMain(event: { preventDefault: () => void }) {
@@ -75,7 +88,7 @@ export function App() {
       )}
       <main id="main" tabIndex={-1}>
         <DropAnywhere />
-        <Screen />
+        <Screens />
       </main>
       <footer className="page-foot">
         <p>

@@ -8,17 +8,33 @@ type Offline = {
   readonly update?: () => void;
 };
 
+/** Fetching the app for later waits until the page is at rest, or this long (milliseconds). */
+const restsWithin = 4000;
+
+function atRest(task: () => void): () => void {
+  if (typeof requestIdleCallback === 'undefined') {
+    const timer = setTimeout(task, restsWithin / 2);
+    return () => clearTimeout(timer);
+  }
+  const waiting = requestIdleCallback(task, { timeout: restsWithin });
+  return () => cancelIdleCallback(waiting);
+}
+
 /** Registers the service worker that keeps the app on the device, and follows its state. */
 export function useOffline(): Offline {
   const [offline, setOffline] = useState<Offline>({ ready: false });
   useEffect(() => {
-    const update = registerSW({
-      onOfflineReady: () => setOffline((was) => ({ ...was, ready: true })),
-      onNeedRefresh: () => setOffline((was) => ({ ...was, update: () => void update(true) })),
-      onRegisteredSW: (_url, registration) => {
-        if (registration?.active) setOffline((was) => ({ ...was, ready: true }));
-      },
-    });
+    const register = (): void => {
+      const update = registerSW({
+        immediate: true,
+        onOfflineReady: () => setOffline((was) => ({ ...was, ready: true })),
+        onNeedRefresh: () => setOffline((was) => ({ ...was, update: () => void update(true) })),
+        onRegisteredSW: (_url, registration) => {
+          if (registration?.active) setOffline((was) => ({ ...was, ready: true }));
+        },
+      });
+    };
+    return atRest(register);
   }, []);
   return offline;
 }

@@ -10,9 +10,10 @@ import { ChoiceQuestion } from './ChoiceQuestion';
 import { ChooseFile } from './ChooseFile';
 import { keepAsTrial, titleOf } from './keepAsTrial';
 import { Preview } from './Preview';
-import { type Questions, questionsOf } from './questions';
+import { type Question, type Questions, questionsOf } from './questions';
 import { choose } from './roles';
 import { RowsRead } from './RowsRead';
+import { WrittenQuestion } from './WrittenQuestion';
 
 export type SheetRoomProps = {
   readonly view: SheetView;
@@ -71,6 +72,31 @@ function SheetChoice({ view, onSheet }: Pick<SheetRoomProps, 'view' | 'onSheet'>
   );
 }
 
+function OneQuestion({
+  question,
+  onAnswers,
+}: {
+  readonly question: Question;
+  readonly onAnswers: (answers: Answers) => void;
+}) {
+  const shared = {
+    question: question.question,
+    ...(question.why === undefined ? {} : { why: question.why }),
+    answer: question.answer,
+    onAnswer: (answer: string) => onAnswers(question.withAnswer(answer)),
+  };
+  return question.write === undefined ? (
+    <ChoiceQuestion {...shared} choices={question.choices} />
+  ) : (
+    <WrittenQuestion
+      {...shared}
+      id={question.id}
+      write={question.write}
+      optional={question.optional ?? false}
+    />
+  );
+}
+
 function Asked({
   questions,
   onAnswers,
@@ -95,14 +121,7 @@ function Asked({
       )}
       <div className="questions">
         {asked.map((question) => (
-          <ChoiceQuestion
-            key={question.id}
-            question={question.question}
-            {...(question.why === undefined ? {} : { why: question.why })}
-            choices={question.choices}
-            answer={question.answer}
-            onAnswer={(choice) => onAnswers(question.withAnswer(choice))}
-          />
+          <OneQuestion key={question.id} {...{ question, onAnswers }} />
         ))}
       </div>
     </section>
@@ -111,7 +130,9 @@ function Asked({
 
 /** What keeps the grower from going on, in words; undefined when nothing does. */
 function hindrance(tried: Tried, questions: Questions): string | undefined {
-  const open = questions.asked.filter(({ answer }) => answer === undefined).length;
+  const open = questions.asked.filter(
+    ({ answer, optional }) => answer === undefined && optional !== true,
+  ).length;
   if (open > 0)
     return open === 1 ? 'One question is still open.' : `${open} questions are still open.`;
   if (tried.scored) return undefined;

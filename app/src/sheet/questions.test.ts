@@ -120,3 +120,30 @@ describe('answers kept on the device', () => {
     }
   });
 });
+
+describe('answers that are written in', () => {
+  const open: Asking = { questions: [problem('date-year'), problem('first-day')], treatments: [] };
+  const [year, firstDay] = questionsOf(firstAnswers(mapping), open).asked;
+
+  it('are a year, which must be known, and a day, which need not', () => {
+    expect(year).toMatchObject({ id: 'year', write: 'year', answer: undefined });
+    expect(year).not.toHaveProperty('optional');
+    expect(firstDay).toMatchObject({ id: 'firstDay', write: 'day', optional: true });
+  });
+
+  it('count only once they are whole', () => {
+    for (const half of ['', '2', '202', '20266', 'then']) {
+      expect(year.withAnswer(half).mapping).not.toHaveProperty('year');
+    }
+    expect(year.withAnswer('2026').mapping.year).toBe(2026);
+    expect(firstDay.withAnswer('2026-02-30').mapping).not.toHaveProperty('firstDay');
+    expect(firstDay.withAnswer('2026-05-04').mapping.firstDay).toBe('2026-05-04');
+  });
+
+  it('can be taken back', () => {
+    const answered = year.withAnswer('2026');
+    const [again] = questionsOf(answered, open).asked;
+    expect(again.answer).toBe('2026');
+    expect(again.withAnswer('202').mapping).toEqual(mapping);
+  });
+});

@@ -1,14 +1,20 @@
-import type { Problem } from '@fairbed/field';
+import { type Problem, readDay } from '@fairbed/field';
 import type { Mapping, Measure } from '@fairbed/files';
 import type { Answers, Asking, OpenProblem } from './answers';
+import { without } from '../writable';
 import { chooseMeasure, roleWords } from './roles';
 
-/** A question with a few plain answers; none is chosen until the grower chooses. */
+/** A question with a few plain answers, or one written in; none is given until the grower does. */
 export type Question = {
   readonly id: string;
   readonly question: string;
   readonly why?: string;
+  /** Empty where the answer is written in. */
   readonly choices: readonly { readonly id: string; readonly label: string }[];
+  /** The answer is a year (`2026`) or a day (`2026-05-04`). */
+  readonly write?: 'year' | 'day';
+  /** The sheet can be judged without an answer. */
+  readonly optional?: true;
   readonly answer: string | undefined;
   readonly withAnswer: (choice: string) => Answers;
 };
@@ -153,6 +159,41 @@ const measureQuestion: Asker = (problem, answers) => {
   };
 };
 
+/** Years a trial may have been in; a year half written is none yet. */
+const isYear = (text: string): boolean => /^(19|20)\d\d$/.test(text);
+
+const yearQuestion: Asker = (problem, answers) => ({
+  id: 'year',
+  question: 'In which year was the trial?',
+  why: problem.what,
+  choices: [],
+  write: 'year',
+  answer: answers.mapping.year?.toString(),
+  withAnswer: (text) => ({
+    ...answers,
+    mapping: isYear(text)
+      ? { ...answers.mapping, year: Number(text) }
+      : without(answers.mapping, 'year'),
+  }),
+});
+
+const firstDayQuestion: Asker = (problem, answers) => ({
+  id: 'firstDay',
+  question: 'On which date did day 0 fall?',
+  why: problem.what,
+  choices: [],
+  write: 'day',
+  optional: true,
+  answer: answers.mapping.firstDay,
+  withAnswer: (text) => ({
+    ...answers,
+    mapping:
+      readDay(text) === undefined
+        ? without(answers.mapping, 'firstDay')
+        : { ...answers.mapping, firstDay: text },
+  }),
+});
+
 const askers: Readonly<Record<string, Asker>> = {
   'what-measure': measureQuestion,
   'date-order': ofMapping('dateOrder', 'Which comes first in the dates?', [
@@ -170,6 +211,8 @@ const askers: Readonly<Record<string, Asker>> = {
   'grade-classes': scaleQuestion,
   'grade-healthy': healthyQuestion,
   'spelt-two-ways': spellingQuestion,
+  'date-year': yearQuestion,
+  'first-day': firstDayQuestion,
 };
 
 export type Questions = {

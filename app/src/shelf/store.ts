@@ -83,6 +83,27 @@ export async function keepTrial(trial: Trial, card: Card): Promise<void> {
   if ('storage' in navigator) void navigator.storage.persist().catch(() => false);
 }
 
+/**
+ * Changes a stored trial; settles once it is on disk. What its verdict said before is forgotten
+ * with it, so that a card never shows an answer to another trial.
+ */
+export async function changeTrial(id: string, change: (trial: Trial) => Trial): Promise<void> {
+  const db = await openShelf();
+  const tx = db.transaction(['trials', 'summaries'], 'readwrite', { durability: 'strict' });
+  const trials = tx.objectStore('trials');
+  const trial = await trials.get(id);
+  if (!trial) {
+    await tx.done;
+    throw new Error('The trial is no longer on this device.');
+  }
+  await Promise.all([
+    trials.put(change(trial), id),
+    tx.objectStore('summaries').delete(id),
+    tx.done,
+  ]);
+  tellAll();
+}
+
 async function changeCard(id: string, change: (card: Card) => Card): Promise<void> {
   const db = await openShelf();
   const tx = db.transaction('cards', 'readwrite', { durability: 'strict' });

@@ -1,13 +1,37 @@
 import { EvidenceMark } from '@fairbed/report';
 import type { Judgement } from '@fairbed/verdict';
 
-/** The answer: the sentence, how sure, and why. */
-export function Answer({ verdict }: { readonly verdict: Judgement['verdict'] }) {
+const toChoice = (): void => document.getElementById('control')?.focus();
+
+/** Said at once where the answer rests on a comparison that nobody asked for. */
+function NoControlNamed({ taken }: { readonly taken: string }) {
+  return (
+    <p className="no-control" data-testid="no-control">
+      <span>
+        Compared with <strong>{taken}</strong>, because no control was named.
+      </span>
+      <button type="button" className="button quiet" onClick={toChoice}>
+        Choose another
+      </button>
+    </p>
+  );
+}
+
+/** The answer: the sentence, against what if nobody said, how sure, and why. */
+export function Answer({
+  verdict,
+  taken,
+}: {
+  readonly verdict: Judgement['verdict'];
+  /** Treatment taken for comparison because no control was named. */
+  readonly taken: string | undefined;
+}) {
   return (
     <section className="answer" aria-label="The answer">
       <p className="sentence" data-testid="sentence">
         {verdict.sentence}
       </p>
+      {taken !== undefined && <NoControlNamed taken={taken} />}
       <p className="evidence">
         <EvidenceMark grade={verdict.grade} />
       </p>

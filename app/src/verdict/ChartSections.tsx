@@ -39,10 +39,12 @@ export type ChartSectionsProps = {
   readonly judgement: Judgement;
   readonly outcome: Outcome;
   readonly styles: TreatmentStyles;
+  readonly reference: string;
 };
 
 /** The pictures that prove the sentence: effects, plots, course, leaves. */
-export function ChartSections({ trial, judgement, outcome, styles }: ChartSectionsProps) {
+export function ChartSections(props: ChartSectionsProps) {
+  const { trial, judgement, outcome, styles, reference } = props;
   const { lit, pick } = useLit();
   const { control, progress, balanceOverTime } = judgement;
   const look = { control, styles, lit, onPick: pick };
@@ -52,7 +54,7 @@ export function ChartSections({ trial, judgement, outcome, styles }: ChartSectio
       {compared && (
         <ChartSheet
           id="effects"
-          question="How far from the control?"
+          question={`How far from ${reference}?`}
           draw={(width) => (
             <EffectsChart
               {...look}

@@ -1,6 +1,9 @@
 import type { View } from '../route';
 import type { OutcomeChoice } from '../work/desk';
 import { without } from '../writable';
+import { Choice } from './Choice';
+import type { Facts } from './facts';
+import { FactsControl } from './FactsControl';
 import { WorthControl } from './WorthControl';
 
 export type ControlsProps = {
@@ -11,37 +14,19 @@ export type ControlsProps = {
     readonly control: string | null;
     readonly worth: number;
   };
+  readonly facts: Facts;
+  readonly visiting: boolean;
+  readonly onFacts: (facts: Facts) => void;
   readonly view: View;
   readonly onView: (view: View) => void;
 };
-
-function Choice(props: {
-  readonly id: string;
-  readonly label: string;
-  readonly value: string;
-  readonly options: readonly { readonly id: string; readonly title: string }[];
-  readonly onChange: (id: string) => void;
-}) {
-  const { id, label, value, options, onChange } = props;
-  return (
-    <div className="field">
-      <label htmlFor={id}>{label}</label>
-      <select id={id} value={value} onChange={(event) => onChange(event.target.value)}>
-        {options.map((option) => (
-          <option key={option.id} value={option.id}>
-            {option.title}
-          </option>
-        ))}
-      </select>
-    </div>
-  );
-}
 
 /** What stood before the treatments began; it can be allowed for, and is no answer by itself. */
 const isBaseline = (id: string): boolean => id.endsWith('-first') || id === 'baseline-value';
 
 /** What is measured, against what, and how much would be worth having. Each redoes the answer. */
-export function Controls({ outcomes, treatments, shown, view, onView }: ControlsProps) {
+export function Controls(props: ControlsProps) {
+  const { outcomes, treatments, shown, view, onView } = props;
   const set = (key: 'outcome' | 'baseline' | 'control', value: string): void =>
     onView(value === '' ? without(view, key) : { ...view, [key]: value });
   const baselines = outcomes.filter(({ id }) => isBaseline(id));
@@ -76,7 +61,12 @@ export function Controls({ outcomes, treatments, shown, view, onView }: Controls
           onChange={(id) => set('baseline', id)}
         />
       )}
-      <WorthControl worth={shown.worth} onWorth={(worth) => onView({ ...view, worth })} />
+      <WorthControl
+        worth={shown.worth}
+        control={shown.control}
+        onWorth={(worth) => onView({ ...view, worth })}
+      />
+      <FactsControl facts={props.facts} onFacts={props.onFacts} visiting={props.visiting} />
     </section>
   );
 }

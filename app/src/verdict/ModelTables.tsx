@@ -1,4 +1,5 @@
 import { fixedNumber } from '@fairbed/report';
+import type { Trial } from '@fairbed/trial';
 import type { Counts, FixedEffect, Judgement, TimeToEvent } from '@fairbed/verdict';
 import type { ReactNode } from 'react';
 import { noValue, pSaid, pText } from './numbers';
@@ -6,14 +7,33 @@ import { Table, TreatmentRow } from './Table';
 
 type MarkOf = (treatment: string) => ReactNode;
 
+/** What a table of single leaves must be read with. */
+type Scored = { readonly rounds: number; readonly stripped: boolean };
+
+const scoredOf = ({ rounds, scores }: Trial): Scored => ({
+  rounds: rounds.length,
+  stripped: scores.some(
+    ({ stripped, round }) => (stripped ?? 0) > 0 && round !== rounds.at(-1)?.id,
+  ),
+});
+
 const share = (value: number): string => fixedNumber(100 * value, 1);
 
-function CountsTable({ counts, markOf }: { readonly counts: Counts; readonly markOf: MarkOf }) {
+function CountsTable({
+  counts,
+  scored,
+  markOf,
+}: {
+  readonly counts: Counts;
+  readonly scored: Scored;
+  readonly markOf: MarkOf;
+}) {
   const { likelihoodRatio: ratio } = counts;
+  const when = scored.rounds > 1 ? ' at the last round' : '';
   return (
     <>
       <Table
-        caption="Chance that a leaf is diseased (plots and plants as random parts)"
+        caption={`Chance that a leaf on the plant${when} is diseased (plots and plants as random parts)`}
         head={['Treatment', '% of leaves', '95 % interval']}
       >
         {counts.treatments.map((row) => (
@@ -27,10 +47,16 @@ function CountsTable({ counts, markOf }: { readonly counts: Counts; readonly mar
           </TreatmentRow>
         ))}
       </Table>
+      {scored.stripped && (
+        <p className="small" data-testid="stripped-not-here">
+          Diseased leaves were stripped in this trial. Those stripped at earlier rounds are not in
+          this table; the leaf balance counts them.
+        </p>
+      )}
       {ratio && (
         <p className="soft small">
           Treatments together: likelihood ratio {fixedNumber(ratio.statistic, 2)} on {ratio.df} df,{' '}
-          {pSaid(ratio.p)}.
+          {pSaid(ratio.p)}. This p is too sure with few plots; the verdict does not use it.
         </p>
       )}
     </>
@@ -65,16 +91,18 @@ function TimeTable({ time, markOf }: { readonly time: TimeToEvent; readonly mark
 /** What the models of single leaves and of days say, beside the plots. */
 export function ModelTables({
   judgement,
+  trial,
   markOf,
 }: {
   readonly judgement: Judgement;
+  readonly trial: Trial;
   readonly markOf: MarkOf;
 }) {
   const { counts, time } = judgement;
   return (
     <>
       {time && <TimeTable time={time} markOf={markOf} />}
-      {counts && <CountsTable counts={counts} markOf={markOf} />}
+      {counts && <CountsTable counts={counts} scored={scoredOf(trial)} markOf={markOf} />}
     </>
   );
 }

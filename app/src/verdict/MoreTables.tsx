@@ -72,9 +72,11 @@ export function PlotsTable({
 /** Where no treatment was repeated: how unlike two like plots would have to be. */
 export function TippingTable({
   outcome,
+  reference,
   markOf,
 }: {
   readonly outcome: Outcome;
+  readonly reference: string;
   readonly markOf: MarkOf;
 }) {
   const rows = outcome.tippingPoint;
@@ -82,9 +84,9 @@ export function TippingTable({
   const format = tableFormat(rows.flatMap((row) => [row.difference, row.plotSd]));
   const head = [
     'Treatment',
-    'Difference from the control',
+    `Difference from ${reference}`,
     'Ordinary spread between like plots that would explain it away',
-    'the same, % of the control',
+    `the same, % of ${reference}`,
   ];
   return (
     <Table caption="How unlike would two like plots have to be?" head={head}>

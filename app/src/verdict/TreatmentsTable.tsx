@@ -45,14 +45,14 @@ const Over = ({
   </>
 );
 
-function headOf(outcome: Outcome): ReactNode[] {
+function headOf(outcome: Outcome, reference: string): ReactNode[] {
   const unit = unitWords(outcome.unit);
   return [
     'Treatment',
     'Plots',
     <Over key="mean" first={`Mean${unit === '' ? '' : `, ${unit}`}`} />,
     ...(outcome.versusControl
-      ? [<Over key="difference" first="Less or more than the control" />, 'p, Dunnett']
+      ? [<Over key="difference" first={`Less or more than ${reference}`} />, 'p, Dunnett']
       : []),
     ...(outcome.exact
       ? [<Over key="exact" first="p, exact, all comparisons" under="alone" />]
@@ -62,14 +62,22 @@ function headOf(outcome: Outcome): ReactNode[] {
   ];
 }
 
-function Comparison({ outcome, name }: { readonly outcome: Outcome; readonly name: string }) {
+function Comparison({
+  outcome,
+  name,
+  reference,
+}: {
+  readonly outcome: Outcome;
+  readonly name: string;
+  readonly reference: string;
+}) {
   const format = tableFormat(valuesOf(outcome));
   const compared = outcome.versusControl?.find((row) => row.name === name);
   if (!outcome.versusControl) return null;
   if (!compared) {
     return (
       <td className="words soft" colSpan={2}>
-        the control
+        {reference === name ? 'compared with this' : reference}
       </td>
     );
   }
@@ -112,14 +120,17 @@ function EfficacyCells({ outcome, name }: { readonly outcome: Outcome; readonly 
 /** Every treatment's figures: mean, difference from the control, how likely by chance. */
 export function TreatmentsTable({
   outcome,
+  reference,
   markOf,
 }: {
   readonly outcome: Outcome;
+  /** What the others are compared with: `the control`, or the name of another treatment. */
+  readonly reference: string;
   readonly markOf: (treatment: string) => ReactNode;
 }) {
   const format = tableFormat(valuesOf(outcome));
   return (
-    <Table caption={`${outcome.title}, by treatment`} head={headOf(outcome)}>
+    <Table caption={`${outcome.title}, by treatment`} head={headOf(outcome, reference)}>
       {outcome.treatments.map((row) => (
         <TreatmentRow key={row.name} name={row.name} mark={markOf(row.name)}>
           <td>{row.plots}</td>
@@ -128,7 +139,7 @@ export function TreatmentsTable({
             span={row}
             format={format}
           />
-          <Comparison outcome={outcome} name={row.name} />
+          <Comparison outcome={outcome} name={row.name} reference={reference} />
           <Exact outcome={outcome} name={row.name} />
           <EfficacyCells outcome={outcome} name={row.name} />
           {outcome.letters && <td>{outcome.letters[row.name] ?? noValue}</td>}

@@ -6,17 +6,12 @@ import { summaryOf } from '../shelf/card';
 import { summarise } from '../shelf/store';
 import { replaceAddress } from '../useRoute';
 import { WorkNote } from '../WorkNote';
-import type { Ask, Held } from '../work/desk';
-import { judgeTrial, openTrial, stopJudging } from '../work/trials';
+import { type Ask, askOf } from '../work/ask';
+import type { Held } from '../work/desk';
+import { isRestatedDemo, judgeTrial, openTrial, restateTrial, stopJudging } from '../work/trials';
 import { type Work, useWork } from '../work/useWork';
+import { type Facts, factsOf } from './facts';
 import { VerdictPage } from './VerdictPage';
-
-const askOf = ({ outcome, baseline, control, worth }: View): Ask => ({
-  ...(outcome === undefined ? {} : { outcome }),
-  ...(baseline === undefined ? {} : { baseline }),
-  ...(control === undefined ? {} : { control }),
-  ...(worth === undefined ? {} : { worthHavingPercent: worth }),
-});
 
 /** The last answer stays on show until the next is there, so that nothing jumps. */
 function useLast(now: Judgement | undefined): Judgement | undefined {
@@ -31,7 +26,7 @@ const valueOf = (work: Work<Judgement>): Judgement | undefined =>
   work.state === 'done' ? work.value : undefined;
 
 /** The verdict first, then the same with the models of leaves and grades, which take longest. */
-function useJudgement(id: string, ask: Ask, turn: number) {
+function useJudgement(id: string, ask: Ask, turn: string) {
   const key = `${JSON.stringify(ask)} ${turn}`;
   const quick = useWork(key, (report) => judgeTrial(id, { ...ask, withoutModels: true }, report));
   const whole = useWork(quick.state === 'done' ? key : undefined, (report) =>
@@ -75,28 +70,49 @@ function Judged({
   id,
   held,
   view,
+  onHeld,
 }: {
   readonly id: string;
   readonly held: Held;
   readonly view: View;
+  readonly onHeld: (held: Held) => void;
 }) {
   const announce = useAnnounce();
   const ask = askOf(view);
   const asked = JSON.stringify(ask);
   const [turn, setTurn] = useState(0);
-  const { verdict, judgement, work } = useJudgement(id, ask, turn);
+  const [fault, setFault] = useState<Error>();
+  const facts = JSON.stringify(factsOf(held.trial));
+  const visiting = isRestatedDemo(id);
+  const { verdict, judgement, work } = useJudgement(id, ask, `${facts} ${turn}`);
   useEffect(() => {
     if (!verdict) return;
     announce(verdict.verdict.sentence);
     // The card carries the trial's own answer, not one asked for in passing.
-    if (asked === '{}') void summarise(id, summaryOf(verdict, __FAIRBED_VERSION__));
-  }, [verdict, asked, id, announce]);
+    if (asked === '{}' && !visiting) void summarise(id, summaryOf(verdict, __FAIRBED_VERSION__));
+  }, [verdict, asked, visiting, id, announce]);
+  const restate = (next: Facts): void => {
+    restateTrial(id, next).then(
+      (restated) => {
+        setFault(undefined);
+        onHeld(restated);
+      },
+      (why: unknown) => setFault(why instanceof Error ? why : new Error(String(why))),
+    );
+  };
   const note = (
-    <Note
-      work={work}
-      answered={judgement !== undefined}
-      onAgain={() => setTurn((was) => was + 1)}
-    />
+    <>
+      <Note
+        work={work}
+        answered={judgement !== undefined}
+        onAgain={() => setTurn((was) => was + 1)}
+      />
+      {fault && (
+        <p className="sheet fault" role="alert">
+          This could not be kept: {fault.message} Nothing was changed.
+        </p>
+      )}
+    </>
   );
   if (!judgement) return note;
   return (
@@ -106,6 +122,8 @@ function Judged({
       judgement={judgement}
       view={view}
       onView={(next) => replaceAddress(trialHref(id, next))}
+      onFacts={restate}
+      visiting={visiting}
       note={note}
       busy={work.state === 'working'}
     />
@@ -116,7 +134,8 @@ function Judged({
 export function TrialScreen({ id, view }: { readonly id: string; readonly view: View }) {
   const [turn, setTurn] = useState(0);
   const work = useWork(`${turn}`, (report) => openTrial(id, report));
-  const held = work.state === 'done' ? work.value : undefined;
+  const [restated, setRestated] = useState<Held>();
+  const held = restated ?? (work.state === 'done' ? work.value : undefined);
   const title = held?.trial.title;
   useEffect(() => {
     document.title = title === undefined ? 'Fairbed' : `${title} · Fairbed`;
@@ -150,7 +169,7 @@ export function TrialScreen({ id, view }: { readonly id: string; readonly view: 
           another browser. <a href={shelfHref}>Go to your trials.</a>
         </p>
       )}
-      {held && <Judged id={id} held={held} view={view} />}
+      {held && <Judged id={id} held={held} view={view} onHeld={setRestated} />}
     </div>
   );
 }

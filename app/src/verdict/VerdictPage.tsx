@@ -1,19 +1,18 @@
-import { type Pick, TreatmentIcon, treatmentStyles } from '@fairbed/report';
+import type { Pick } from '@fairbed/report';
 import type { Judgement, Outcome } from '@fairbed/verdict';
-import { type ReactNode, useMemo, useState } from 'react';
+import { lazy, type ReactNode, Suspense, useMemo, useState } from 'react';
 import type { View } from '../route';
+import { useAfterPaint } from '../useAfterPaint';
 import type { Held } from '../work/desk';
 import { Answer, Cautions } from './Answer';
-import { BedPanel } from './BedPanel';
 import { BottomBar, type Part } from './BottomBar';
-import { ChartSections } from './ChartSections';
 import { Controls } from './Controls';
-import { Downloads } from './Downloads';
-import { How } from './How';
+import { type Facts, factsOf, namedControl } from './facts';
 import { LitContext, type Lighting } from './lit';
-import { LeafBalanceTable, PlotsTable, TippingTable } from './MoreTables';
-import { ModelTables } from './ModelTables';
-import { TreatmentsTable } from './TreatmentsTable';
+
+// The sentence never waits for the drawings: they are read once it is there.
+const Proof = lazy(() => import('./Proof').then((part) => ({ default: part.Proof })));
+const BedPanel = lazy(() => import('./BedPanel').then((part) => ({ default: part.BedPanel })));
 
 export type VerdictPageProps = {
   readonly id: string;
@@ -21,6 +20,9 @@ export type VerdictPageProps = {
   readonly judgement: Judgement;
   readonly view: View;
   readonly onView: (view: View) => void;
+  readonly onFacts: (facts: Facts) => void;
+  /** An example that was restated for this visit. */
+  readonly visiting: boolean;
   readonly note: ReactNode;
   /** A new answer is being worked out; the one on show is the one before. */
   readonly busy: boolean;
@@ -41,55 +43,12 @@ function useLighting(outcome: Outcome | undefined): Lighting {
   }, [lit, outcome]);
 }
 
-/** Order and looks of the treatments: one for the whole page. */
-function useStyles(held: Held, control: string | null) {
-  return useMemo(() => {
-    const styles = treatmentStyles(
-      held.trial.treatments.map(({ name }) => name),
-      control,
-    );
-    const markOf = (name: string): ReactNode => {
-      const treatment = styles.get(name);
-      return treatment ? <TreatmentIcon treatment={treatment} /> : null;
-    };
-    return { styles, markOf };
-  }, [held, control]);
-}
-
-const hasProducts = (held: Held): boolean =>
-  held.trial.treatments.some(({ kind }) => kind === 'product' || kind === 'unstated');
-
-/** One plot of each treatment gives no error term: no interval and no p is shown, from any model. */
-const isReplicated = ({ design }: Judgement): boolean => design.kind !== 'unreplicated';
-
-function Figures({
-  judgement,
-  outcome,
-  markOf,
-}: {
-  readonly judgement: Judgement;
-  readonly outcome: Outcome | undefined;
-  readonly markOf: (treatment: string) => ReactNode;
-}) {
-  return (
-    <section id="figures" className="part" aria-labelledby="figures-title">
-      <h2 id="figures-title" tabIndex={-1}>
-        What are the figures?
-      </h2>
-      {outcome && <TippingTable outcome={outcome} markOf={markOf} />}
-      {outcome && <TreatmentsTable outcome={outcome} markOf={markOf} />}
-      {isReplicated(judgement) && <ModelTables judgement={judgement} markOf={markOf} />}
-      {judgement.leafBalance && judgement.leafBalance.length > 0 && (
-        <LeafBalanceTable rows={judgement.leafBalance} markOf={markOf} />
-      )}
-      {outcome && (
-        <details>
-          <summary>The value of every plot</summary>
-          <PlotsTable outcome={outcome} markOf={markOf} />
-        </details>
-      )}
-    </section>
-  );
+/** In words what the others are compared with; `taken` where nobody named it. */
+function comparedWith({ trial }: Held, { control }: Judgement, view: View) {
+  const named = namedControl(trial);
+  const reference = control === null || control === named ? 'the control' : control;
+  const asked = named ?? view.control;
+  return { reference, taken: asked === undefined ? (control ?? undefined) : undefined };
 }
 
 /** The answer, what proves it, the figures, and how they were made; the bed beside all of it. */
@@ -97,8 +56,9 @@ export function VerdictPage(props: VerdictPageProps) {
   const { id, held, judgement, view, onView, note, busy } = props;
   const outcome = judgement.outcomes[0];
   const lighting = useLighting(outcome);
-  const { styles, markOf } = useStyles(held, judgement.control);
+  const { reference, taken } = comparedWith(held, judgement, view);
   const [docked, setDocked] = useState(false);
+  const said = useAfterPaint();
   const shown = {
     outcome: outcome?.id ?? '',
     control: judgement.control,
@@ -113,7 +73,7 @@ export function VerdictPage(props: VerdictPageProps) {
               The answer
             </h2>
             {note}
-            <Answer verdict={judgement.verdict} />
+            <Answer verdict={judgement.verdict} taken={taken} />
             <Cautions verdict={judgement.verdict} />
             <Controls
               outcomes={held.outcomes}
@@ -121,29 +81,16 @@ export function VerdictPage(props: VerdictPageProps) {
               shown={shown}
               view={view}
               onView={onView}
+              facts={factsOf(held.trial)}
+              visiting={props.visiting}
+              onFacts={props.onFacts}
             />
           </div>
-          {outcome && (
-            <ChartSections
-              trial={held.trial}
-              judgement={judgement}
-              outcome={outcome}
-              styles={styles}
-            />
-          )}
-          <Figures judgement={judgement} outcome={outcome} markOf={markOf} />
-          <section id="how" className="part" aria-labelledby="how-title">
-            <h2 id="how-title" tabIndex={-1}>
-              How was this computed?
-            </h2>
-            <How judgement={judgement} outcome={outcome} />
-            <Downloads id={id} title={held.trial.title} judgement={judgement} />
-          </section>
-          {hasProducts(held) && (
-            <p className="safety">The label and local law come first, whatever did best here.</p>
-          )}
+          <Suspense>{said && <Proof {...{ id, held, judgement, reference }} />}</Suspense>
         </div>
-        <BedPanel trial={held.trial} outcome={outcome} styles={styles} docked={docked} />
+        <Suspense>
+          {said && <BedPanel trial={held.trial} outcome={outcome} docked={docked} />}
+        </Suspense>
       </div>
       <BottomBar parts={parts} bedDocked={docked} onBed={() => setDocked((was) => !was)} />
     </LitContext>

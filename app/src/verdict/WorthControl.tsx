@@ -6,9 +6,11 @@ const restFor = 300;
 /** Smallest difference worth having, percent less disease than the control: a slider and a number. */
 export function WorthControl({
   worth,
+  control,
   onWorth,
 }: {
   readonly worth: number;
+  readonly control: string | null;
   readonly onWorth: (worth: number) => void;
 }) {
   const [shown, setShown] = useState(worth);
@@ -24,7 +26,9 @@ export function WorthControl({
   };
   return (
     <div className="field worth">
-      <label htmlFor="worth">Smallest difference worth having, % of the control</label>
+      <label htmlFor="worth">
+        Smallest difference worth having, % of {control ?? 'the control'}
+      </label>
       <div className="worth-row">
         <input
           id="worth"

@@ -91,7 +91,7 @@ function withWritten(
 /** Questions of the guess that the reader of the rows does not ask again. */
 const guessOnly = ['what-measure', 'two-for-role', 'which-leaves'];
 
-const saidByTheApp = ['control-guessed', 'value-better'];
+const saidByTheApp = ['control-guessed', 'value-better', 'first-day'];
 
 /** Reads the whole sheet with these answers and says what came of every row. */
 export function tryAnswers(table: Table, view: SheetView, answers: Answers): Tried {
@@ -100,7 +100,8 @@ export function tryAnswers(table: Table, view: SheetView, answers: Answers): Tri
   const open = view.questions.filter(
     ({ code }) => guessOnly.includes(code) && !(code === 'which-leaves' && leaves),
   );
-  const questions = [...open, ...faults.filter(({ kind }) => kind === 'question')];
+  const asks = ({ kind, code }: Problem): boolean => kind === 'question' || code === 'first-day';
+  const questions = [...open, ...faults.filter(asks)];
   const grades = gradesIn(table, answers.mapping);
   const unbalanced = leafBalance(trial).problems.filter(({ kind }) => kind === 'question');
   return {
