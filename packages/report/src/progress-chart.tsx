@@ -109,7 +109,11 @@ function sheetOf({ progress, onPick, ...props }: ProgressChartProps): Sheet {
   const place = (course: MeanCourse): number => styleOf(props.styles, course.treatment).index;
   const courses = [...meanCourses(progress.plots)].sort((a, b) => place(a) - place(b));
   const widest = Math.max(0, ...courses.map((c) => textWidth(c.treatment, type.label)));
-  const labelRoom = Math.min(widest, width * (width < 620 ? 0.28 : 0.26)) + 1;
+  // Room for the longest word, within reason, before a word is broken.
+  const words = courses.flatMap((c) => c.treatment.split(' '));
+  const word = Math.max(0, ...words.map((each) => textWidth(each, type.label)));
+  const most = Math.max(width * (width < 620 ? 0.28 : 0.26), Math.min(word, width * 0.38));
+  const labelRoom = Math.min(widest, most) + 1;
   const texts = courses.map((c) => wrapText(c.treatment, labelRoom, type.label));
   const least = onPick ? thumb : 0;
   const heights = texts.map((t) => Math.max(least, t.length * lineHeight(type.label) + 4));
