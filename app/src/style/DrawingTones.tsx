@@ -4,10 +4,11 @@ import { themeCss } from '@fairbed/report';
 // thing (paper, ink) its own wins, and both change together.
 const css = `@layer drawing {
   :root { ${themeCss('light')} }
-  @media (prefers-color-scheme: dark) { :root { ${themeCss('dark')} } }
-  @media (prefers-contrast: more) and (prefers-color-scheme: light) {
+  @media screen and (prefers-color-scheme: dark) { :root { ${themeCss('dark')} } }
+  @media screen and (prefers-contrast: more) and (prefers-color-scheme: light) {
     :root { ${themeCss('contrast')} }
   }
+  @media print { :root { ${themeCss('print')} } }
 }`;
 
 /** The colours of every chart, light, dark and high contrast. */

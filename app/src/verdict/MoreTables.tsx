@@ -50,7 +50,12 @@ export function PlotsTable({
   const format = tableFormat(outcome.plots.flatMap(({ value }) => (value === null ? [] : [value])));
   const blocks = outcome.plots.some(({ block }) => block !== null);
   const unit = unitWords(outcome.unit);
-  const head = ['Plot', 'Treatment', ...(blocks ? ['Block'] : []), unit === '' ? 'Value' : unit];
+  const words = (
+    <span key="treatment" className="over-words">
+      Treatment
+    </span>
+  );
+  const head = ['Plot', words, ...(blocks ? ['Block'] : []), unit === '' ? 'Value' : unit];
   return (
     <Table caption={`${outcome.title}, every plot`} head={head}>
       {outcome.plots.map((row) => (

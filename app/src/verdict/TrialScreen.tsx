@@ -143,8 +143,11 @@ export function TrialScreen({ id, view }: { readonly id: string; readonly view: 
   return (
     <div className="verdict">
       <p className="kicker">
-        <a href={shelfHref}>Your trials</a>
-        {title !== undefined && <> / {title}</>}
+        <span className="screen-only">
+          <a href={shelfHref}>Your trials</a>
+          {title !== undefined && ' / '}
+        </span>
+        {title}
       </p>
       <h1 tabIndex={-1}>Which treatment worked?</h1>
       {held?.trial.invented && (
