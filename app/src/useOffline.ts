@@ -8,17 +8,8 @@ type Offline = {
   readonly update?: () => void;
 };
 
-/** Fetching the app for later waits until the page is at rest, or this long (milliseconds). */
-const restsWithin = 4000;
-
-function atRest(task: () => void): () => void {
-  if (typeof requestIdleCallback === 'undefined') {
-    const timer = setTimeout(task, restsWithin / 2);
-    return () => clearTimeout(timer);
-  }
-  const waiting = requestIdleCallback(task, { timeout: restsWithin });
-  return () => cancelIdleCallback(waiting);
-}
+/** Fetching the app for later does not hold up what was asked for now (milliseconds). */
+const firstRest = 1500;
 
 /** Registers the service worker that keeps the app on the device, and follows its state. */
 export function useOffline(): Offline {
@@ -34,7 +25,8 @@ export function useOffline(): Offline {
         },
       });
     };
-    return atRest(register);
+    const timer = setTimeout(register, firstRest);
+    return () => clearTimeout(timer);
   }, []);
   return offline;
 }

@@ -8,7 +8,14 @@ import { replaceAddress } from '../useRoute';
 import { WorkNote } from '../WorkNote';
 import { type Ask, askOf } from '../work/ask';
 import type { Held } from '../work/desk';
-import { isRestatedDemo, judgeTrial, openTrial, restateTrial, stopJudging } from '../work/trials';
+import {
+  answerNow,
+  isRestatedDemo,
+  judgeTrial,
+  openTrial,
+  restateTrial,
+  stopJudging,
+} from '../work/trials';
 import { type Work, useWork } from '../work/useWork';
 import { type Facts, factsOf } from './facts';
 import { VerdictPage } from './VerdictPage';
@@ -28,7 +35,12 @@ const valueOf = (work: Work<Judgement>): Judgement | undefined =>
 /** The verdict first, then the same with the models of leaves and grades, which take longest. */
 function useJudgement(id: string, ask: Ask, turn: string) {
   const key = `${JSON.stringify(ask)} ${turn}`;
-  const quick = useWork(key, (report) => judgeTrial(id, { ...ask, withoutModels: true }, report));
+  const plain = { ...ask, withoutModels: true };
+  const quick = useWork(
+    key,
+    (report) => judgeTrial(id, plain, report),
+    () => answerNow(id, plain),
+  );
   const whole = useWork(quick.state === 'done' ? key : undefined, (report) =>
     judgeTrial(id, ask, report),
   );

@@ -75,16 +75,18 @@ export function VerdictPage(props: VerdictPageProps) {
             {note}
             <Answer verdict={judgement.verdict} taken={taken} />
             <Cautions verdict={judgement.verdict} />
-            <Controls
-              outcomes={held.outcomes}
-              treatments={held.trial.treatments.map(({ name }) => name)}
-              shown={shown}
-              view={view}
-              onView={onView}
-              facts={factsOf(held.trial)}
-              visiting={props.visiting}
-              onFacts={props.onFacts}
-            />
+            {said && (
+              <Controls
+                outcomes={held.outcomes}
+                treatments={held.trial.treatments.map(({ name }) => name)}
+                shown={shown}
+                view={view}
+                onView={onView}
+                facts={factsOf(held.trial)}
+                visiting={props.visiting}
+                onFacts={props.onFacts}
+              />
+            )}
           </div>
           <Suspense>{said && <Proof {...{ id, held, judgement, reference }} />}</Suspense>
         </div>
@@ -92,7 +94,9 @@ export function VerdictPage(props: VerdictPageProps) {
           {said && <BedPanel trial={held.trial} outcome={outcome} docked={docked} />}
         </Suspense>
       </div>
-      <BottomBar parts={parts} bedDocked={docked} onBed={() => setDocked((was) => !was)} />
+      {said && (
+        <BottomBar parts={parts} bedDocked={docked} onBed={() => setDocked((was) => !was)} />
+      )}
     </LitContext>
   );
 }

@@ -8,7 +8,9 @@ import { type Hand, hire } from './foreman';
 
 let hand: Hand | undefined;
 const held = new Map<string, Promise<Held | undefined>>();
-const judged = new Map<string, Promise<Judgement>>();
+type Answer = { readonly coming: Promise<Judgement>; said?: Judgement };
+
+const judged = new Map<string, Answer>();
 const keptAnswers = 24;
 
 const theHand = (): Hand => {
@@ -74,20 +76,38 @@ export async function restateTrial(id: string, facts: Facts): Promise<Held> {
   return next;
 }
 
-/** What Fairbed says of a trial. The same question is answered once and remembered. */
-export function judgeTrial(id: string, ask: Ask, report: Report): Promise<Judgement> {
-  const key = `${id}\n${JSON.stringify(ask)}`;
-  const known = judged.get(key);
-  if (known) return known;
-  // Not waited for: the worker does one thing after another, and judges once it holds the trial.
-  const opened = openTrial(id, report);
-  const answer = theHand().ask<Judgement>(report, (desk, say) => desk.judge(id, ask, say));
-  opened.catch(() => judged.delete(key));
+const keyOf = (id: string, ask: Ask): string => `${id}\n${JSON.stringify(ask)}`;
+
+/** What was answered to this question already; undefined while it has not been. */
+export const answerNow = (id: string, ask: Ask): Judgement | undefined =>
+  judged.get(keyOf(id, ask))?.said;
+
+function keepAnswer(key: string, coming: Promise<Judgement>): void {
+  const answer: Answer = { coming };
   judged.set(key, answer);
+  // A question asked anew meanwhile (of a trial that was changed) has an answer of its own.
+  const drop = (): void => {
+    if (judged.get(key) === answer) judged.delete(key);
+  };
+  coming.then((judgement) => {
+    answer.said = judgement;
+  }, drop);
   const oldest = judged.keys().next().value;
   if (judged.size > keptAnswers && oldest !== undefined) judged.delete(oldest);
-  answer.catch(() => judged.delete(key));
-  return answer;
+}
+
+/** What Fairbed says of a trial. The same question is answered once and remembered. */
+export function judgeTrial(id: string, ask: Ask, report: Report): Promise<Judgement> {
+  const key = keyOf(id, ask);
+  const known = judged.get(key);
+  if (known) return known.coming;
+  // Not waited for: the worker does one thing after another, and judges once it holds the trial.
+  const opened = openTrial(id, report);
+  const coming = theHand().ask<Judgement>(report, (desk, say) => desk.judge(id, ask, say));
+  // What is wrong with the trial itself is said where it is opened.
+  opened.catch(() => undefined);
+  keepAnswer(key, coming);
+  return coming;
 }
 
 /** The trial as a data package: the bytes of a zip. */

@@ -29,14 +29,23 @@ const asError = (fault: unknown): Error =>
 /**
  * Runs `task` whenever `key` changes and follows it: quiet for 400 ms, then with words, after two
  * seconds with leave to stop. An answer that comes after the key has changed is let go. `key`
- * undefined: nothing to do yet.
+ * undefined: nothing to do yet. What `known` gives is shown at once and no work is begun.
  */
-export function useWork<T>(key: string | undefined, task: (report: Report) => Promise<T>): Work<T> {
+export function useWork<T>(
+  key: string | undefined,
+  task: (report: Report) => Promise<T>,
+  known?: () => T | undefined,
+): Work<T> {
   const [kept, setKept] = useState<Kept<T>>({ key: undefined, work: waiting });
-  const latest = useRef(task);
-  latest.current = task;
+  const latest = useRef({ task, known });
+  latest.current = { task, known };
   useEffect(() => {
     if (key === undefined) return;
+    const ready = latest.current.known?.();
+    if (ready !== undefined) {
+      setKept({ key, work: { state: 'done', value: ready } });
+      return;
+    }
     let current = true;
     const set = (next: Work<T>): void => {
       if (current) setKept({ key, work: next });
@@ -52,8 +61,8 @@ export function useWork<T>(key: string | undefined, task: (report: Report) => Pr
       setTimeout(() => patch({ said: true }), sayAfter),
       setTimeout(() => patch({ stoppable: true }), stopAfter),
     ];
-    latest
-      .current((stage) => patch({ stage }))
+    latest.current
+      .task((stage) => patch({ stage }))
       .then(
         (value) => set({ state: 'done', value }),
         (fault: unknown) =>
@@ -70,5 +79,7 @@ export function useWork<T>(key: string | undefined, task: (report: Report) => Pr
     };
   }, [key]);
   // Between a new key and its first step the work of the old key must not be taken for the new.
-  return kept.key === key ? kept.work : waiting;
+  if (kept.key === key) return kept.work;
+  const ready = key === undefined ? undefined : known?.();
+  return ready === undefined ? waiting : { state: 'done', value: ready };
 }
