@@ -76,7 +76,12 @@ export {
   type ProbabilityContrast,
 } from './mixed/probabilities';
 export { allPairs, versusControl } from './linear/compare';
-export type { Comparison, ControlComparisons, PairComparisons } from './linear/compare';
+export type {
+  Comparison,
+  ControlComparisons,
+  ControlMethod,
+  PairComparisons,
+} from './linear/compare';
 export { contrast, contrastCovariance, slope } from './linear/contrast';
 export type { Estimate, Weights } from './linear/contrast';
 export { crossFactors } from './linear/design';
@@ -114,9 +119,11 @@ export { pairInterval } from './exact/pair-interval';
 export type { PairInterval, PairReason, PairRequest } from './exact/pair-interval';
 export type { Correlation } from './distributions/correlation';
 export {
+  dunnett,
   dunnettQuantile,
   dunnettTail,
   dunnettUpper,
+  type Dunnett,
   type DunnettRoute,
   type DunnettTail,
 } from './distributions/dunnett';

@@ -97,29 +97,3 @@ function largestMiss(r: Correlation, loadings: readonly number[]): number {
   });
   return worst;
 }
-
-/**
- * Cholesky factor by rows of correlation - loadings loadings', or undefined when a pivot falls below
- * `least`: what is left once the common factor is taken out.
- */
-export function residualFactor(
-  correlation: Correlation,
-  loadings: readonly number[],
-  least: number,
-): Float64Array[] | undefined {
-  const m = correlation.length;
-  const rows: Float64Array[] = [];
-  for (let i = 0; i < m; i++) {
-    const row = new Float64Array(i + 1);
-    for (let j = 0; j <= i; j++) {
-      let sum = correlation[i][j] - loadings[i] * loadings[j];
-      const other = j === i ? row : rows[j];
-      for (let k = 0; k < j; k++) sum -= row[k] * other[k];
-      if (j < i) row[j] = sum / other[j];
-      else if (sum < least) return undefined;
-      else row[i] = Math.sqrt(sum);
-    }
-    rows.push(row);
-  }
-  return rows;
-}

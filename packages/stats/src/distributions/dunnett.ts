@@ -1,8 +1,8 @@
 import { requireNumber, requirePositive, requireProbability } from './arguments';
 import { type Correlation, fitOneFactor, requireCorrelation, withoutRepeats } from './correlation';
-import { type Estimate, latticeUpper, splitCommonFactor } from './dunnett-lattice';
+import { generalOutside } from './dunnett-general';
 import { productOutside, productRule } from './dunnett-product';
-import { type CouplingSeries, couplingSeries, seriesOutside } from './dunnett-series';
+import type { Estimate } from './outside-table';
 import { monotoneRoot } from './root';
 import { overScale, type ScaleHints } from './scale-mixture';
 import { tTwoSided } from './student';
@@ -14,155 +14,101 @@ const LARGEST_LOADING = 0.9999;
 /** Of the product route: the trapezoidal rules aim at 1e-12. */
 const PRODUCT_ERROR = 1e-10;
 
-/** Orders of the series for correlations near product structure: few first, more where they are needed. */
-const SERIES_ORDERS = [4, 5, 6, 7];
-const MOST_SERIES_TERMS = 30_000;
-const LARGEST_SERIES_LOADING = 0.97;
-/** Bound at which a series is taken; the bound is the last two orders kept, the error far smaller. */
-const SERIES_ERROR = 2e-7;
-/** -log of the error of the rule over the scale under a series: about 3e-10 relative. */
-const SERIES_LOG_ERROR = 22;
-
-const SCALE_ERROR = 1e-9;
+/** On the logarithm of a quantile. */
+const QUANTILE_TOLERANCE = 1e-12;
+/** -log of the error of the rule over the scale where the integrand comes from a table: about 1e-10. */
+const TABLE_LOG_ERROR = 24;
 
 /**
- * Which integral was used: one comparison; product structure; a series in small departures from it
- * (blocks with lost plots); or the low-discrepancy rule for any other correlation.
+ * How P was found: one comparison; product structure; a few common factors; lattice rules for any other
+ * correlation; or an upper bound where none of these will do.
  */
-export type DunnettRoute = 'single' | 'product' | 'series' | 'lattice';
+export type DunnettRoute = 'single' | 'product' | 'factors' | 'lattice' | 'bound';
 
 /** A simultaneous p-value, a bound on its absolute error, and how it was found. */
 export type DunnettTail = Estimate & { readonly route: DunnettRoute };
 
-/** The tail as a function of t, with all that does not depend on t worked out once. */
-type Prepared = { readonly exact: boolean; readonly tail: (t: number) => DunnettTail };
+/** The distribution of the largest |T_i|, with all that does not depend on t worked out once. */
+export type Dunnett = {
+  readonly route: DunnettRoute;
+  /** P(max |T_i| >= |t|); throws a RangeError when t is not a number. */
+  readonly upper: (t: number) => DunnettTail;
+  /** The t with P(max |T_i| <= t) = level; throws a RangeError unless 0 <= level <= 1. */
+  readonly quantile: (level: number) => number;
+};
 
 function hintsFor(t: number, m: number, df: number): ScaleHints {
   const logCount = Math.log(2 * m);
   return { peak: -0.5 * Math.log1p((t * t) / df), sharpness: 1 + 1.6 * logCount * logCount };
 }
 
-function prepare(correlation: Correlation, df: number): Prepared {
-  requireCorrelation(correlation);
-  requirePositive('degrees of freedom', df);
-  const distinct = withoutRepeats(correlation);
-  const m = distinct.length;
-  if (m === 1) {
-    return { exact: true, tail: (t) => ({ p: tTwoSided(t, df), error: 1e-13, route: 'single' }) };
-  }
-  const { loadings, residual } = fitOneFactor(distinct);
-  if (residual < EXACT_STRUCTURE && largestSize(loadings) < LARGEST_LOADING) {
-    return {
-      exact: true,
-      tail: (t) => ({ p: byProduct(t, loadings, df), error: PRODUCT_ERROR, route: 'product' }),
-    };
-  }
-  return { exact: false, tail: nearProduct(distinct, loadings, df) };
-}
+type Tail = { readonly route: DunnettRoute; readonly at: (t: number) => Estimate };
 
-function largestSize(values: readonly number[]): number {
-  return Math.max(...values.map(Math.abs));
-}
-
-/** The series while its last order is small enough, else the lattice; both are made when first needed. */
-function nearProduct(
-  correlation: Correlation,
-  loadings: readonly number[],
-  df: number,
-): (t: number) => DunnettTail {
-  const split = splitCommonFactor(correlation, loadings);
-  const orders = largestSize(loadings) < LARGEST_SERIES_LOADING ? SERIES_ORDERS : [];
-  const made = new Map<number, CouplingSeries | undefined>();
-  return (t) => {
-    for (const order of orders) {
-      if (!made.has(order)) {
-        made.set(order, couplingSeries(correlation, loadings, order, MOST_SERIES_TERMS));
-      }
-      const series = made.get(order);
-      if (!series) break;
-      const estimate = bySeries(t, series, df);
-      if (estimate.error < SERIES_ERROR) return { ...estimate, route: 'series' };
-    }
-    return { ...latticeUpper(t, split, df, hintsFor(t, loadings.length, df)), route: 'lattice' };
+function tailOf(correlation: Correlation, df: number): Tail {
+  const m = correlation.length;
+  if (m === 1) return { route: 'single', at: (t) => ({ p: tTwoSided(t, df), error: 1e-13 }) };
+  const { loadings, residual } = fitOneFactor(correlation);
+  if (residual < EXACT_STRUCTURE && Math.max(...loadings.map(Math.abs)) < LARGEST_LOADING) {
+    const rule = productRule(loadings);
+    const at = (t: number): number =>
+      overScale(df, hintsFor(t, m, df), (s) => productOutside(t * s, rule));
+    return { route: 'product', at: (t) => ({ p: Math.min(1, at(t)), error: PRODUCT_ERROR }) };
+  }
+  const { at, error, route } = generalOutside(correlation);
+  return {
+    route,
+    at: (t) => {
+      const hints = { ...hintsFor(t, m, df), logError: TABLE_LOG_ERROR };
+      const p = Math.min(
+        1,
+        overScale(df, hints, (s) => at(t * s)),
+      );
+      // A bound is too large by no more than its distance from the p of one comparison alone.
+      return { p, error: route === 'bound' ? Math.max(error, p - tTwoSided(t, df)) : error };
+    },
   };
 }
 
-function bySeries(t: number, series: CouplingSeries, df: number): Estimate {
-  const hints = { ...hintsFor(t, series.loadings.length, df), logError: SERIES_LOG_ERROR };
-  // The largest of the last orders over the scale bounds their mean over the scale.
-  let worst = 0;
-  const p = overScale(df, hints, (s) => {
-    const { outside, last } = seriesOutside(t * s, series);
-    worst = Math.max(worst, last);
-    return outside;
-  });
-  return { p: Math.min(1, Math.max(0, p)), error: worst + SCALE_ERROR };
-}
-
-function byProduct(t: number, loadings: readonly number[], df: number): number {
-  const rule = productRule(loadings);
-  const hints = hintsFor(t, loadings.length, df);
-  return Math.min(
-    1,
-    overScale(df, hints, (s) => productOutside(t * s, rule)),
-  );
-}
-
 /**
- * P(max |T_i| >= |t|) for a central multivariate t with the given correlation and df (Infinity is the
- * normal): the two-sided p-value of a comparison with a control, adjusted for all comparisons (Dunnett
- * 1955, JASA 50:1096; 1964, Biometrics 20:482). By numerical integration, never simulation: to about
- * 1e-11 when the correlations are products l_i l_j (one-way layouts, complete blocks), within 1e-6 near
- * such products (blocks with lost plots) and about 1e-5 far from them; a bound is returned. Throws a RangeError when the rows are no correlation matrix.
+ * The distribution of max |T_i| for a central multivariate t with the given correlation and df (Infinity
+ * is the normal): two-sided comparisons with a control, adjusted for each other (Dunnett 1955, JASA
+ * 50:1096; 1964, Biometrics 20:482). By numerical integration, never simulation: to about 1e-10 when
+ * the correlations are products l_i l_j (one-way layouts, complete blocks); about 1e-8 to 1e-6 with few
+ * or light further factors (lost plots, covariates, incomplete blocks); about 1e-5 to 1e-3 by lattice
+ * rules. What none of these can do is given as an upper bound. Throws a RangeError when the rows are
+ * no correlation matrix or df is not above 0.
  */
-export function dunnettTail(t: number, correlation: Correlation, df: number): DunnettTail {
-  requireNumber('t', t);
-  const { tail } = prepare(correlation, df);
-  const size = Math.min(Math.abs(t), Number.MAX_VALUE);
-  return tail(size);
+export function dunnett(correlation: Correlation, df: number): Dunnett {
+  requireCorrelation(correlation);
+  requirePositive('degrees of freedom', df);
+  const { route, at } = tailOf(withoutRepeats(correlation), df);
+  return {
+    route,
+    upper: (t) => {
+      requireNumber('t', t);
+      return { ...at(Math.min(Math.abs(t), Number.MAX_VALUE)), route };
+    },
+    quantile: (level) => {
+      requireProbability('level', level);
+      if (level === 0) return 0;
+      if (level === 1) return Infinity;
+      const f = (u: number): number => Math.log(at(Math.exp(u)).p / (1 - level));
+      return Math.exp(monotoneRoot(f, Math.LN2, false, QUANTILE_TOLERANCE));
+    },
+  };
 }
 
-/** The p-value alone; see dunnettTail. */
+/** One tail of `dunnett`; for several make the distribution once. */
+export function dunnettTail(t: number, correlation: Correlation, df: number): DunnettTail {
+  return dunnett(correlation, df).upper(t);
+}
+
+/** The p-value alone; see dunnett. */
 export function dunnettUpper(t: number, correlation: Correlation, df: number): number {
   return dunnettTail(t, correlation, df).p;
 }
 
-/**
- * The t with P(max |T_i| <= t) = level: half-widths of simultaneous intervals in standard errors.
- * About 1e-10 relative for product structure, 1e-6 near it.
- * Throws a RangeError unless 0 <= level <= 1 and the rows are a correlation matrix.
- */
+/** The two-sided point alone: half-widths of simultaneous intervals in standard errors; see dunnett. */
 export function dunnettQuantile(level: number, correlation: Correlation, df: number): number {
-  requireProbability('level', level);
-  const { exact, tail } = prepare(correlation, df);
-  if (level === 0) return 0;
-  if (level === 1) return Infinity;
-  const f = (u: number): number => Math.log(tail(Math.exp(u)).p / (1 - level));
-  if (exact) return Math.exp(monotoneRoot(f, Math.LN2, false, 1e-12));
-  const { loadings } = fitOneFactor(correlation);
-  return secantFrom(f, startFor(loadings, level, df));
-}
-
-/** log of the quantile under the nearest product structure, and the slope of log p against log t there. */
-function startFor(loadings: readonly number[], level: number, df: number): Start {
-  const safe = loadings.map((l) => Math.max(-0.99, Math.min(0.99, l)));
-  const f = (u: number): number => Math.log(byProduct(Math.exp(u), safe, df) / (1 - level));
-  const u = monotoneRoot(f, Math.LN2, false, 1e-9);
-  return { u, slope: (f(u + 1e-3) - f(u - 1e-3)) / 2e-3 };
-}
-
-type Start = { readonly u: number; readonly slope: number };
-
-// Each value of f is dear, and the start is near: the secant method needs three or four of them.
-function secantFrom(f: (u: number) => number, start: Start): number {
-  let { u, slope } = start;
-  let value = f(u);
-  for (let i = 0; i < 20 && Math.abs(value) > 1e-7; i++) {
-    const next = u - value / slope;
-    const nextValue = f(next);
-    if (next !== u && nextValue !== value) slope = (nextValue - value) / (next - u);
-    u = next;
-    value = nextValue;
-  }
-  return Math.exp(u);
+  return dunnett(correlation, df).quantile(level);
 }
