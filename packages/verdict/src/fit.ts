@@ -109,6 +109,8 @@ export type Fitted = {
   readonly lsm: LeastSquaresMeans;
   /** The Dunnett quantile of the intervals; undefined where there is no error to measure by. */
   readonly quantile: number | undefined;
+  /** How closely Dunnett's p could be computed; undefined where there is none. */
+  readonly dunnett: 'exact' | 'lattice' | 'bound' | undefined;
   readonly anova: Outcome['anova'];
   readonly treatments: readonly TreatmentMean[];
   readonly versusControl: readonly ControlComparison[];
@@ -140,6 +142,7 @@ export function fitPlots(response: Response, latin: boolean, lowestFirst: boolea
     fit,
     lsm,
     quantile: control.quantile,
+    dunnett: control.method,
     anova: anovaOf(fit),
     treatments: meansOf(lsm, names),
     versusControl: versusOf(control.comparisons, names),

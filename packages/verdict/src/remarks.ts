@@ -102,6 +102,8 @@ export type CautionInput = {
   readonly worthAssumed: boolean;
   readonly worthHavingPercent: number;
   readonly stripped: boolean;
+  /** How closely Dunnett's p of the comparisons that decide could be computed. */
+  readonly dunnett: 'exact' | 'lattice' | 'bound' | undefined;
   /** A baseline was asked for and is the same in every plot. */
   readonly baselineFlat: boolean;
 };
@@ -111,6 +113,7 @@ export function cautions(input: CautionInput): string[] {
   return [
     ...strippingCautions(input),
     ...spreadCautions(outcome),
+    ...dunnettCautions(input),
     ...(input.baselineFlat
       ? ['The baseline is the same in every plot, so there was nothing to adjust for.']
       : []),
@@ -189,6 +192,19 @@ function spreadCautions({ plots, treatments }: Outcome): string[] {
   return [
     `Plots of ${most.name} differ far more among themselves than plots of ${least.name}; tests that assume one spread (Dunnett, Tukey) are rough here, and the test of the layout is the better guide.`,
   ];
+}
+
+function dunnettCautions({ dunnett }: CautionInput): string[] {
+  if (dunnett === 'lattice') {
+    return [
+      "This layout ties the comparisons together in such a way that Dunnett's p is known to about 0.003 only.",
+    ];
+  }
+  return dunnett === 'bound'
+    ? [
+        "This layout is too entangled for Dunnett's p to be computed closely; the p shown is never too small, but may be too large.",
+      ]
+    : [];
 }
 
 function assumed({ control, controlAssumed, worthAssumed, worthHavingPercent }: CautionInput) {

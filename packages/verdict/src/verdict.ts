@@ -62,6 +62,7 @@ export function verdictOf(input: VerdictInput): Judgement['verdict'] {
     worthAssumed: planned === undefined,
     worthHavingPercent,
     stripped: wasStripped(tally),
+    dunnett: (main.adjusted ?? main.fitted)?.dunnett,
     baselineFlat: outcome.baselineAdjusted?.slope === null,
   });
   if (setting.replicated && !setting.layout.judged) {
