@@ -65,11 +65,14 @@ test('another outcome and another smallest difference redo the answer and stay i
   await page.goto('/#/trial/demo-chard-leaf-spot');
   await readSentence(page);
   const outcome = page.getByLabel('Judged by');
+  // The sentence stands before the choices do.
+  await expect(outcome).toBeVisible();
   const ids = await outcome
     .locator('option')
     .evaluateAll((options) => options.map((option) => (option as HTMLOptionElement).value));
   const first = await outcome.inputValue();
   const other = ids.find((id) => id !== first) ?? '';
+  expect(other).not.toBe('');
   await outcome.selectOption(other);
   await expect(page).toHaveURL(new RegExp(`outcome=${other}`));
   await expect(outcome).toHaveValue(other);
