@@ -76,6 +76,76 @@ it('plant weights (Dobson 1983; R’s PlantGrowth): F 4.8461, Tukey, letters', (
   expect(outcome.letters).toEqual({ ctrl: 'ab', trt1: 'b', trt2: 'a' });
 });
 
+it('plant weights: Kruskal-Wallis H 7.9882, p .01842 (Dobson 1983; R example)', () => {
+  const got = judgedFile(oracleInput('plant-growth'), {
+    treatment: 'group',
+    value: 'weight',
+    control: 'ctrl',
+    outcome: 'value-last',
+    better: 'higher',
+  });
+  const { ranks } = outcomeOf(got, 'value-last');
+  expect(ranks).toMatchObject({ test: 'kruskal-wallis', df: 2 });
+  near(ranks!.statistic, 7.9882, tol.printed(4));
+  near(ranks!.p, 0.01842, tol.printed(5));
+});
+
+it('rounding first base (Hollander & Wolfe 1973, p. 140), with ties: Friedman 11.1429, p .003805', () => {
+  const times = [
+    [5.4, 5.5, 5.55],
+    [5.85, 5.7, 5.75],
+    [5.2, 5.6, 5.5],
+    [5.55, 5.5, 5.4],
+    [5.9, 5.85, 5.7],
+    [5.45, 5.55, 5.6],
+    [5.4, 5.4, 5.35],
+    [5.45, 5.5, 5.35],
+    [5.25, 5.15, 5],
+    [5.85, 5.8, 5.7],
+    [5.25, 5.2, 5.1],
+    [5.65, 5.55, 5.45],
+    [5.6, 5.35, 5.45],
+    [5.05, 5, 4.95],
+    [5.5, 5.5, 5.4],
+    [5.45, 5.55, 5.5],
+    [5.55, 5.55, 5.35],
+    [5.45, 5.5, 5.55],
+    [5.5, 5.45, 5.25],
+    [5.65, 5.6, 5.4],
+    [5.7, 5.65, 5.55],
+    [6.3, 6.3, 6.25],
+  ];
+  const rows = times.flatMap((row, b) =>
+    ['round out', 'narrow', 'wide'].map((name, t) => [`player ${b + 1}`, name, row[t]]),
+  );
+  const got = judgedRows([['player', 'treatment', 'y'], ...rows], {
+    ...valueFlags,
+    block: 'player',
+  });
+  const { ranks } = outcomeOf(got, 'value-last');
+  expect(ranks).toMatchObject({ test: 'friedman', df: 2 });
+  near(ranks!.statistic, 11.1429, { abs: 1e-4 });
+  near(ranks!.p, 0.003805, { abs: 1e-4 });
+});
+
+it('studentised range, 5 % points as the standard tables print them', () => {
+  // k means and df of a layout without blocks; the tables' row for df = infinity needs no layout
+  // and is held in stats.
+  for (const [k, df, q] of [
+    [3, 10, 3.877],
+    [3, 12, 3.773],
+    [4, 12, 4.199],
+    [4, 20, 3.958],
+    [5, 20, 4.232],
+    [6, 30, 4.301],
+  ] as const) {
+    const rows = Array.from({ length: k + df }, (_, i) => [`T${i % k}`, 10 + ((i * 7) % 11)]);
+    const outcome = outcomeOf(judgedRows([['treatment', 'y'], ...rows], valueFlags), 'value-last');
+    expect(outcome.anova!.rows.find(({ source }) => source === 'residual')!.df).toBe(df);
+    near(outcome.criticalValues!.studentizedRange, q, { abs: 0.001 });
+  }
+});
+
 it('Latin square of lime sulphur (Finney 1947; R’s OrchardSprays): sums of squares, F 21.067', () => {
   const got = judgedFile(oracleInput('orchard-sprays'), {
     treatment: 'treatment',

@@ -109,6 +109,8 @@ export type Fitted = {
   readonly lsm: LeastSquaresMeans;
   /** The Dunnett quantile of the intervals; undefined where there is no error to measure by. */
   readonly quantile: number | undefined;
+  /** The 5 % point of the studentised range behind all pairs. */
+  readonly rangeQuantile: number | undefined;
   /** How closely Dunnett's p could be computed; undefined where there is none. */
   readonly dunnett: 'exact' | 'lattice' | 'bound' | undefined;
   readonly anova: Outcome['anova'];
@@ -142,6 +144,7 @@ export function fitPlots(response: Response, latin: boolean, lowestFirst: boolea
     fit,
     lsm,
     quantile: control.quantile,
+    rangeQuantile: pairs.quantile,
     dunnett: control.method,
     anova: anovaOf(fit),
     treatments: meansOf(lsm, names),

@@ -78,6 +78,18 @@ export type Outcome = {
   readonly versusControl?: readonly ControlComparison[];
   readonly allPairs?: readonly PairComparison[];
   readonly letters?: Readonly<Record<string, string>>;
+  /** 5 % points behind the intervals: Dunnett's |t|, and q of the studentised range. */
+  readonly criticalValues?: {
+    readonly dunnett: number | null;
+    readonly studentizedRange: number | null;
+  };
+  /** Ranks in place of values: within complete blocks, or over all plots where there are none. */
+  readonly ranks?: {
+    readonly test: 'friedman' | 'kruskal-wallis';
+    readonly statistic: number;
+    readonly df: number;
+    readonly p: number;
+  };
   readonly exact?: ExactResult;
   readonly baselineAdjusted?: {
     /** Null where the baseline is the same in every plot. */

@@ -4,6 +4,7 @@ import { type Fitted, fitPlots, type Response } from './fit';
 import type { Efficacy, Outcome, TreatmentMean } from './judgement';
 import { type LayoutTest, layoutTest } from './layout-test';
 import type { Layout } from './layout';
+import { ranksOf } from './ranks';
 import type { PlotTable } from './table';
 
 /** What an outcome's analysis needs beside its values. */
@@ -170,6 +171,11 @@ export function analyse(values: PlotValues, setting: OutcomeSetting): Analysed {
     versusControl: fitted.versusControl,
     allPairs: fitted.allPairs,
     letters: fitted.letters,
+    criticalValues: {
+      dunnett: fitted.quantile ?? null,
+      studentizedRange: fitted.rangeQuantile ?? null,
+    },
+    ...ranksOf(table, layout, list),
     ...(test?.tested ? { exact: test.result } : {}),
     ...(adjusted
       ? {
