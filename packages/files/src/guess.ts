@@ -1,7 +1,7 @@
 import type { Problem } from '@fairbed/field';
 import { readDates } from './dates';
 import { cellKind } from './grid';
-import type { Mapping, Measure, Role, WideGroup } from './mapping';
+import { type Mapping, type Measure, measures, type Role, type WideGroup } from './mapping';
 import { reading, readNumbers } from './numbers';
 import { roleOfHeading } from './synonyms';
 import type { Column, Table } from './table';
@@ -70,20 +70,7 @@ function measureOf(content: Content): Measure {
 }
 
 const many: readonly Role[] = ['plant', 'part', 'note', 'ignore'];
-const numericRoles: readonly Role[] = [
-  'diseased',
-  'leaves',
-  'severity',
-  'grade',
-  'value',
-  'stripped',
-  'lost',
-  'injury',
-  'vigour',
-  'stage',
-  'baseline',
-  'days',
-];
+const numericRoles: readonly Role[] = [...measures, 'baseline', 'days'];
 
 /**
  * Guesses what each column holds, from its heading and its cells, and asks wherever the guess could

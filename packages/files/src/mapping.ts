@@ -22,20 +22,8 @@ export type Role =
   | 'note'
   | 'ignore';
 
-/** A column with one number for each scoring. */
-export type Measure =
-  | 'diseased'
-  | 'leaves'
-  | 'severity'
-  | 'grade'
-  | 'value'
-  | 'stripped'
-  | 'lost'
-  | 'injury'
-  | 'vigour'
-  | 'stage';
-
-export const measures: readonly Measure[] = [
+/** Columns with one number for each scoring. */
+export const measures = [
   'diseased',
   'leaves',
   'severity',
@@ -46,7 +34,10 @@ export const measures: readonly Measure[] = [
   'injury',
   'vigour',
   'stage',
-];
+] as const;
+
+/** A column with one number for each scoring. */
+export type Measure = (typeof measures)[number];
 
 /** A column of a wide sheet: the measure of one round, or of one plant. */
 export type WideColumn = {

@@ -1,5 +1,6 @@
 import type { Problem } from '@fairbed/field';
-import { type Said, words } from './words';
+import type { Said } from './speech';
+import { words } from './words';
 
 type Where = { readonly file?: string; readonly row?: number; readonly column?: string };
 

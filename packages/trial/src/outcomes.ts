@@ -84,7 +84,7 @@ function whyMissing(
   missing: 'never' | 'first' | 'last',
 ): string {
   const lost = tally.trial.plots.find(({ id }) => id === plot.plot)?.lost;
-  if (lost !== undefined) return `the plot was lost (${lost.why})`;
+  if (lost !== undefined) return `the plot was lost (${lost.why.replace(/\.$/, '')})`;
   if (missing === 'never') return 'it was not scored, or no leaf stood';
   const r = (missing === 'first' ? course.rounds[0] : course.rounds.at(-1)) ?? 0;
   return `it was not scored at the ${missing} round (${roundName(tally.timeline, r)}), or no leaf stood`;

@@ -3,6 +3,7 @@
 import { betaQuantile, createRandom, type Random } from '@fairbed/stats';
 import type { Trial } from '@fairbed/trial';
 import { describe, expect, it } from 'vitest';
+import { type ScoredPlot, scoredTrial } from '../gallery/scored-trial';
 import { judge } from './judge';
 
 type Plan = { readonly treatments: number; readonly blocks: number };
@@ -14,37 +15,20 @@ function trialOf(
   value: (t: number, b: number) => number,
 ): Trial {
   const names = Array.from({ length: treatments }, (_, t) => `T${t}`);
-  const plots: Trial['plots'] = [];
-  const scores: Trial['scores'] = [];
+  const plots: ScoredPlot[] = [];
   for (let b = 0; b < blocks; b++) {
     const order = names.map((_, t) => t);
     random.shuffle(order);
-    order.forEach((t, place) => {
-      const id = `${b}-${place}`;
-      plots.push({ id, treatment: names[t], block: `B${b}` });
-      scores.push({ plot: id, round: 'r1', severity: value(t, b) });
-    });
+    order.forEach((t, place) =>
+      plots.push({
+        id: `${b}-${place}`,
+        treatment: names[t],
+        block: `B${b}`,
+        severity: value(t, b),
+      }),
+    );
   }
-  return {
-    format: 'fairbed-trial',
-    version: 1,
-    id: 'simulated',
-    title: 'simulated',
-    diseases: [{ id: 'd', name: 'disease' }],
-    beds: [],
-    plants: [],
-    times: [],
-    sprays: [],
-    events: [],
-    harvests: [],
-    treatments: names.map((name) => ({ id: name, name, kind: 'unstated' as const })),
-    control: 'T0',
-    design: { kind: 'randomised-blocks', randomised: true },
-    blocks: Array.from({ length: blocks }, (_, b) => ({ id: `B${b}`, name: `B${b}` })),
-    plots,
-    scores,
-    rounds: [{ id: 'r1' }],
-  };
+  return scoredTrial('randomised-blocks', plots);
 }
 
 /** Severity of plots: blocks differ, plots within them vary the more the sicker they are (skewed). */

@@ -1,36 +1,17 @@
 import type { Trial } from '@fairbed/trial';
 import { describe, expect, it } from 'vitest';
+import { scoredTrial } from '../gallery/scored-trial';
 import { judge } from './judge';
 
 /** Twenty treatments in twenty-five blocks of four: correlations that no common factor explains. */
 function entangled(): Trial {
-  const names = Array.from({ length: 20 }, (_, t) => `T${t}`);
   const plots = Array.from({ length: 100 }, (_, i) => {
     const block = Math.floor(i / 4);
     // Each block holds four treatments, spread so that every treatment meets many others.
     const t = (block * 7 + (i % 4) * (1 + (block % 5)) * 3 + (i % 4)) % 20;
-    return { id: `p${i}`, treatment: names[t], block: `B${block}` };
+    return { id: `p${i}`, treatment: `T${t}`, block: `B${block}`, severity: 20 + ((i * 37) % 41) };
   });
-  return {
-    format: 'fairbed-trial',
-    version: 1,
-    id: 'x',
-    title: 'x',
-    diseases: [{ id: 'd', name: 'disease' }],
-    beds: [],
-    plants: [],
-    times: [],
-    sprays: [],
-    events: [],
-    harvests: [],
-    treatments: names.map((name) => ({ id: name, name, kind: 'unstated' as const })),
-    control: 'T0',
-    design: { kind: 'incomplete-blocks', randomised: true },
-    blocks: [...new Set(plots.map(({ block }) => block))].map((id) => ({ id, name: id })),
-    plots,
-    rounds: [{ id: 'r' }],
-    scores: plots.map(({ id }, i) => ({ plot: id, round: 'r', severity: 20 + ((i * 37) % 41) })),
-  };
+  return scoredTrial('incomplete-blocks', plots);
 }
 
 describe('cautions', () => {
