@@ -174,5 +174,6 @@ function fullScore(parts: readonly Part[], planted: boolean): Score {
   for (const { figures, set } of parts) {
     set(score, figures.some((n) => n === n && !Number.isInteger(n)) ? 0.5 : 0);
   }
-  return score;
+  // Read back from text, all fields lie in the object itself and its copies are smaller.
+  return JSON.parse(JSON.stringify(score)) as Score;
 }

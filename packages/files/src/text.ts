@@ -44,9 +44,18 @@ function countZeros(bytes: Uint8Array): { even: number; odd: number } {
   return zeros;
 }
 
+/** Bytes at the beginning that are surely ASCII, looked at four at a time. */
+function plainPrefix(bytes: Uint8Array): number {
+  if (bytes.byteOffset % 4 !== 0) return 0;
+  const words = new Int32Array(bytes.buffer, bytes.byteOffset, bytes.length >> 2);
+  let w = 0;
+  while (w < words.length && ((words[w] as number) & 0x80808080) === 0) w++;
+  return w * 4;
+}
+
 /** True when every byte sequence is well-formed UTF-8 (RFC 3629: no overlong forms, no surrogates). */
 export function isUtf8(bytes: Uint8Array): boolean {
-  let i = 0;
+  let i = plainPrefix(bytes);
   while (i < bytes.length) {
     const b = bytes[i] as number;
     if (b < 0x80) {

@@ -18,6 +18,9 @@ export type { MeasureId } from './measures';
 export { type Migration, migrateDown, migrateUp, trialMigrations, trialVersion } from './migrate';
 export {
   availableOutcomes,
+  canGive,
+  isBefore,
+  mainOutcome,
   isOutcomeId,
   measureOf,
   type OutcomeId,

@@ -31,17 +31,18 @@ export type Measure = {
 
 const some = (column: Float64Array): boolean => column.some((n) => !Number.isNaN(n));
 
-type Term = (entries: Entries, e: number) => number;
-
-/** Sum of one term over sum of another, entry by entry, for each plot and round. */
-function ratio(tally: Tally, top: Term, bottom: Term): Float64Array {
+/**
+ * Sum of one column over sum of another (left out: the number of entries), entry by entry, for each
+ * plot and round, and that `times` so many. An entry without either number does not count.
+ */
+function ratio(tally: Tally, top: Float64Array, bottom?: Float64Array, times = 1): Float64Array {
   const { entries, timeline, plots, plantPlot } = tally;
   const width = timeline.rounds.length;
   const over = new Float64Array(plots.length * width);
   const under = new Float64Array(plots.length * width);
   for (let e = 0; e < entries.count; e++) {
-    const upper = top(entries, e);
-    const lower = bottom(entries, e);
+    const upper = top[e] as number;
+    const lower = bottom === undefined ? 1 : (bottom[e] as number);
     if (Number.isNaN(upper) || Number.isNaN(lower)) continue;
     const cell = (plantPlot[entries.plant[e] ?? 0] ?? 0) * width + (entries.round[e] ?? 0);
     over[cell] = (over[cell] ?? 0) + upper;
@@ -49,25 +50,40 @@ function ratio(tally: Tally, top: Term, bottom: Term): Float64Array {
   }
   // Nothing scored, or no leaf standing: no share can be given.
   for (let c = 0; c < over.length; c++)
-    over[c] = under[c] === 0 ? NaN : (over[c] ?? 0) / (under[c] ?? 1);
+    over[c] = under[c] === 0 ? NaN : (times * (over[c] ?? 0)) / (under[c] ?? 1);
   return over;
 }
 
-const one: Term = () => 1;
-const at = (column: Float64Array, e: number): number => column[e] ?? NaN;
 const orNone = (n: number): number => (Number.isNaN(n) ? 0 : n);
 
-/** Plants behind an entry, so that a plot scored in whole is brought to leaves per plant. */
-const units = (tally: Tally): Term => {
-  return (entries, e) => tally.plantUnits[entries.plant[e] ?? 0] ?? 1;
+const plus = (a: Float64Array, b: Float64Array): Float64Array => {
+  const out = new Float64Array(a.length);
+  for (let e = 0; e < out.length; e++) out[e] = (a[e] as number) + (b[e] as number);
+  return out;
 };
+
+const minus = (a: Float64Array, b: Float64Array): Float64Array => {
+  const out = new Float64Array(a.length);
+  for (let e = 0; e < out.length; e++) out[e] = (a[e] as number) - (b[e] as number);
+  return out;
+};
+
+/** A column with 0 for what was not written. */
+const blanksAsNone = (column: Float64Array): Float64Array => column.map(orNone);
+
+/** Plants behind each entry, so that a plot scored in whole is brought to leaves per plant. */
+function units({ entries, plantUnits }: Tally): Float64Array {
+  const out = new Float64Array(entries.count);
+  for (let e = 0; e < out.length; e++) out[e] = plantUnits[entries.plant[e] as number] ?? 1;
+  return out;
+}
 
 /** Of each entry, the total of a column over the earlier rounds of the same plant; blanks are 0. */
 function before(entries: Entries, column: Float64Array): Float64Array {
   const out = new Float64Array(entries.count);
   for (let e = 1; e < entries.count; e++) {
     if (entries.plant[e] === entries.plant[e - 1]) {
-      out[e] = (out[e - 1] ?? 0) + orNone(at(column, e - 1));
+      out[e] = (out[e - 1] as number) + orNone(column[e - 1] as number);
     }
   }
   return out;
@@ -86,12 +102,7 @@ const incidence: Measure = {
   unit: () => '%',
   better: lower,
   recorded: counted,
-  cells: (tally) =>
-    ratio(
-      tally,
-      (x, e) => (Number.isNaN(at(x.standing, e)) ? NaN : 100 * at(x.diseased, e)),
-      (x, e) => (Number.isNaN(at(x.diseased, e)) ? NaN : at(x.standing, e)),
-    ),
+  cells: (tally) => ratio(tally, tally.entries.diseased, tally.entries.standing, 100),
 };
 
 const incidenceCumulative: Measure = {
@@ -99,13 +110,9 @@ const incidenceCumulative: Measure = {
   title: () => 'Diseased leaves, stripped ones included',
   recorded: (tally) => counted(tally) && tally.recorded.stripping,
   cells: (tally) => {
-    const sick = before(tally.entries, tally.entries.strippedDiseased);
-    const all = before(tally.entries, tally.entries.stripped);
-    return ratio(
-      tally,
-      (x, e) => 100 * (at(x.diseased, e) + at(sick, e)),
-      (x, e) => at(x.standing, e) + at(all, e),
-    );
+    const { entries } = tally;
+    const sick = plus(entries.diseased, before(entries, entries.strippedDiseased));
+    return ratio(tally, sick, plus(entries.standing, before(entries, entries.stripped)), 100);
   },
 };
 
@@ -114,8 +121,9 @@ const diseasedCumulative: Measure = {
   title: () => 'Diseased leaves so far, stripped ones included',
   unit: (tally) => `leaves ${perPlant(tally)}`,
   cells: (tally) => {
-    const sick = before(tally.entries, tally.entries.strippedDiseased);
-    return ratio(tally, (x, e) => at(x.diseased, e) + at(sick, e), units(tally));
+    const { entries } = tally;
+    const sick = plus(entries.diseased, before(entries, entries.strippedDiseased));
+    return ratio(tally, sick, units(tally));
   },
 };
 
@@ -125,28 +133,27 @@ const strippedTotal: Measure = {
   better: lower,
   recorded: (tally) => tally.recorded.stripping,
   cells: (tally) => {
-    const earlier = before(tally.entries, tally.entries.stripped);
-    return ratio(tally, (x, e) => at(earlier, e) + orNone(at(x.stripped, e)), units(tally));
+    const { entries } = tally;
+    const soFar = plus(before(entries, entries.stripped), blanksAsNone(entries.stripped));
+    return ratio(tally, soFar, units(tally));
   },
 };
+
+const healthy = ({ entries }: Tally): Float64Array => minus(entries.standing, entries.diseased);
 
 const healthyLeaves: Measure = {
   title: () => 'Healthy leaves standing',
   unit: (tally) => `leaves ${perPlant(tally)}`,
   better: () => 'higher',
   recorded: counted,
-  cells: (tally) => ratio(tally, (x, e) => at(x.standing, e) - at(x.diseased, e), units(tally)),
+  cells: (tally) => ratio(tally, healthy(tally), units(tally)),
   // Stripping takes diseased leaves, which are not in this number; only healthy ones taken with
   // them make it drop.
-  after: (tally) =>
-    ratio(
-      tally,
-      (x, e) =>
-        at(x.standing, e) -
-        at(x.diseased, e) -
-        (orNone(at(x.stripped, e)) - orNone(at(x.strippedDiseased, e))),
-      units(tally),
-    ),
+  after: (tally) => {
+    const { stripped, strippedDiseased } = tally.entries;
+    const taken = minus(blanksAsNone(stripped), blanksAsNone(strippedDiseased));
+    return ratio(tally, minus(healthy(tally), taken), units(tally));
+  },
 };
 
 const severity: Measure = {
@@ -154,21 +161,21 @@ const severity: Measure = {
   unit: () => '%',
   better: lower,
   recorded: ({ entries }) => some(entries.severity),
-  cells: (tally) => ratio(tally, (x, e) => at(x.severity, e), one),
+  cells: (tally) => ratio(tally, tally.entries.severity),
 };
 
 /** Steps away from the healthy class, so that no disease is 0 whichever end is healthy. */
-const steps =
-  (tally: Tally): Term =>
-  (x, e) =>
-    Math.abs(at(x.grade, e) - (tally.trial.gradeScale?.healthy ?? NaN));
+const steps = ({ entries, trial }: Tally, times: number): Float64Array => {
+  const healthyClass = trial.gradeScale?.healthy ?? NaN;
+  return entries.grade.map((n) => Math.abs(n - healthyClass) * times);
+};
 
 const grade: Measure = {
   title: () => 'Disease grade, in steps from healthy',
   unit: () => 'grade',
   better: lower,
   recorded: ({ entries, trial }) => trial.gradeScale !== undefined && some(entries.grade),
-  cells: (tally) => ratio(tally, steps(tally), one),
+  cells: (tally) => ratio(tally, steps(tally, 1)),
 };
 
 const gradeIndexMeasure: Measure = {
@@ -177,9 +184,7 @@ const gradeIndexMeasure: Measure = {
   unit: () => '%',
   cells: (tally) => {
     const scale = tally.trial.gradeScale;
-    const percent = scale === undefined ? NaN : (percentPerStep(scale) ?? NaN);
-    const step = steps(tally);
-    return ratio(tally, (x, e) => step(x, e) * percent, one);
+    return ratio(tally, steps(tally, scale === undefined ? NaN : (percentPerStep(scale) ?? NaN)));
   },
 };
 
@@ -188,14 +193,14 @@ const value: Measure = {
   unit: ({ trial }) => trial.valueMeasure?.unit ?? '',
   better: ({ trial }) => trial.valueMeasure?.better ?? 'lower',
   recorded: ({ entries }) => some(entries.value),
-  cells: (tally) => ratio(tally, (x, e) => at(x.value, e), one),
+  cells: (tally) => ratio(tally, tally.entries.value),
 };
 
 const baseline: Measure = {
   ...value,
   title: ({ trial }) => `${trial.valueMeasure?.name ?? 'Value'} before treatment`,
   recorded: ({ entries }) => some(entries.baseline),
-  cells: (tally) => ratio(tally, (x, e) => at(x.baseline, e), one),
+  cells: (tally) => ratio(tally, tally.entries.baseline),
 };
 
 /** Every measure by its id. */

@@ -202,6 +202,44 @@ const kinds: readonly Kind[] = [
   { id: 'value', area: 'audpc-value', last: 'value-last' },
 ];
 
+/** Whether a trial's records can carry an outcome: enough rounds count for all plots. */
+export function canGive(source: Trial | Tally, id: OutcomeId): boolean {
+  const tally = tallyOf(source);
+  const [, summary] = outcomes[id];
+  const single = summary === 'first' && id !== 'baseline-value';
+  const needed = single || summary === 'mean' ? 2 : summaries[summary].rounds;
+  return roundsOf(tally, measureFor(tally, id)) >= needed;
+}
+
+const roundsOf = (tally: Tally, id: MeasureId): number => courseOf(tally, id).rounds.length;
+
+/** The outcomes a trial would be judged by, the best first, whether or not it can give them. */
+function wantedFirst(tally: Tally): readonly OutcomeId[] {
+  const planned = tally.trial.plan?.outcome;
+  const kind = kinds.find(({ id }) => roundsOf(tally, id) > 0);
+  const dated = tally.timeline.clock !== 'order';
+  const first = kind && (roundsOf(tally, kind.id) >= 3 && dated ? kind.area : kind.last);
+  return [
+    ...(planned !== undefined && isOutcomeId(planned) ? [planned] : []),
+    ...(first === undefined ? [] : [first]),
+    ...(kind?.id === 'incidence' ? (['diseased-cumulative'] as const) : []),
+  ];
+}
+
+/** Outcomes of the time before treatment: to adjust for, not to judge by. */
+export const isBefore = (id: OutcomeId): boolean =>
+  id.endsWith('-first') || id === 'baseline-value';
+
+/**
+ * The first of {@link availableOutcomes} that is not of the time before treatment, without working
+ * out the others. Undefined where the records can give none.
+ */
+export function mainOutcome(source: Trial | Tally): OutcomeId | undefined {
+  const tally = tallyOf(source);
+  const ids = [...wantedFirst(tally), ...outcomeIds];
+  return ids.find((id) => !isBefore(id) && canGive(tally, id));
+}
+
 /**
  * The outcomes a trial's records can carry, the main one first. The main one is the plan's where
  * it names one that can be computed; else of the first kind recorded (leaf counts, severity,
@@ -211,27 +249,7 @@ const kinds: readonly Kind[] = [
  */
 export function availableOutcomes(source: Trial | Tally): readonly OutcomeId[] {
   const tally = tallyOf(source);
-  const roundsOf = new Map<MeasureId, number>();
-  const rounds = (id: MeasureId): number => {
-    const known = roundsOf.get(id) ?? courseOf(tally, id).rounds.length;
-    roundsOf.set(id, known);
-    return known;
-  };
-  const possible = outcomeIds.filter((id) => {
-    const [, summary] = outcomes[id];
-    const n = rounds(measureFor(tally, id));
-    const single = summary === 'first' && id !== 'baseline-value';
-    return n >= (single || summary === 'mean' ? 2 : summaries[summary].rounds);
-  });
-  const planned = tally.trial.plan?.outcome;
-  const kind = kinds.find(({ id }) => rounds(id) > 0);
-  const dated = tally.timeline.clock !== 'order';
-  const first = kind && (rounds(kind.id) >= 3 && dated ? kind.area : kind.last);
-  const wanted = [
-    ...(planned !== undefined && isOutcomeId(planned) ? [planned] : []),
-    ...(first === undefined ? [] : [first]),
-    ...(kind?.id === 'incidence' ? (['diseased-cumulative'] as const) : []),
-  ];
-  const order = [...new Set<OutcomeId>([...wanted, ...possible])];
-  return order.filter((id) => possible.includes(id));
+  return [...new Set<OutcomeId>([...wantedFirst(tally), ...outcomeIds])].filter((id) =>
+    canGive(tally, id),
+  );
 }

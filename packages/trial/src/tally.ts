@@ -237,37 +237,45 @@ const meanFields = ['severity', 'grade', 'value', 'baseline'] as const;
 type Column = (typeof countFields)[number] | (typeof meanFields)[number];
 type Columns = Record<Column, Float64Array>;
 
-const emptyColumns = (length: number): Columns => {
-  const column = (): Float64Array => new Float64Array(length);
-  return {
-    standing: column(),
-    diseased: column(),
-    stripped: column(),
-    strippedDiseased: column(),
-    lost: column(),
-    severity: column(),
-    grade: column(),
-    value: column(),
-    baseline: column(),
-  };
-};
+const columnOf = <T>(make: () => T): Record<Column, T> => ({
+  standing: make(),
+  diseased: make(),
+  stripped: make(),
+  strippedDiseased: make(),
+  lost: make(),
+  severity: make(),
+  grade: make(),
+  value: make(),
+  baseline: make(),
+});
 
-/** The numbers of the scores in columns, in one walk with every field read by its own name. */
-function columnsOf(scores: Trial['scores']): Columns {
-  const columns = emptyColumns(scores.length);
+type Written = { readonly columns: Columns; readonly any: Record<Column, boolean> };
+
+/**
+ * The numbers of the scores in columns, and which columns hold any, in one walk with every field
+ * read by its own name.
+ */
+function columnsOf(scores: Trial['scores']): Written {
+  const columns = columnOf(() => new Float64Array(scores.length).fill(NaN));
+  const any = columnOf(() => false);
+  const set = (field: Column, i: number, n: number | undefined): void => {
+    if (n === undefined) return;
+    columns[field][i] = n;
+    any[field] = true;
+  };
   for (let i = 0; i < scores.length; i++) {
     const score = scores[i] as Score;
-    columns.standing[i] = score.standing ?? NaN;
-    columns.diseased[i] = score.diseased ?? NaN;
-    columns.stripped[i] = score.stripped ?? NaN;
-    columns.strippedDiseased[i] = strippedDiseasedOf(score) ?? NaN;
-    columns.lost[i] = lostOf(score) ?? NaN;
-    columns.severity[i] = score.severity ?? NaN;
-    columns.grade[i] = score.grade ?? NaN;
-    columns.value[i] = score.value ?? NaN;
-    columns.baseline[i] = score.baseline ?? NaN;
+    set('standing', i, score.standing);
+    set('diseased', i, score.diseased);
+    set('stripped', i, score.stripped);
+    set('strippedDiseased', i, strippedDiseasedOf(score));
+    set('lost', i, lostOf(score));
+    set('severity', i, score.severity);
+    set('grade', i, score.grade);
+    set('value', i, score.value);
+    set('baseline', i, score.baseline);
   }
-  return columns;
+  return { columns, any };
 }
 
 /** One column by entry: leaves are added up over the rows of an entry, other numbers averaged. */
@@ -278,6 +286,11 @@ function gather(
   mean: boolean,
 ): Float64Array {
   const out = new Float64Array(firstRow.length - 1);
+  if (out.length === rows.length) {
+    // One row an entry, as most sheets have it.
+    for (let e = 0; e < out.length; e++) out[e] = column[rows[e] as number] as number;
+    return out;
+  }
   for (let e = 0; e < out.length; e++) {
     let sum = 0;
     let n = 0;
@@ -329,9 +342,14 @@ export function tabulate(trial: Trial): Tally {
     for (let e = 0; e < count; e++) out[e] = code[rows[firstRow[e] ?? 0] ?? 0] ?? 0;
     return out;
   };
-  const columns = columnsOf(scores);
-  for (const field of countFields) columns[field] = gather(columns[field], rows, firstRow, false);
-  for (const field of meanFields) columns[field] = gather(columns[field], rows, firstRow, true);
+  const { columns, any } = columnsOf(scores);
+  const inOrder = (field: Column, mean: boolean): void => {
+    columns[field] = any[field]
+      ? gather(columns[field], rows, firstRow, mean)
+      : columns[field].subarray(0, count);
+  };
+  for (const field of countFields) inOrder(field, false);
+  for (const field of meanFields) inOrder(field, true);
   const entries: Entries = {
     ...columns,
     count,
@@ -349,8 +367,8 @@ export function tabulate(trial: Trial): Tally {
     plantUnits: unitsOf(trial, codes),
     entries,
     recorded: {
-      stripping: entries.stripped.some((n) => !Number.isNaN(n)),
-      losses: entries.lost.some((n) => !Number.isNaN(n)),
+      stripping: any.stripped && entries.stripped.some((n) => !Number.isNaN(n)),
+      losses: any.lost && entries.lost.some((n) => !Number.isNaN(n)),
     },
     problems: [...timeline.notes, ...remarks.list()],
   };

@@ -89,3 +89,16 @@ describe('the demo with one plot each', () => {
     expect(single.outcomes[0].tippingPoint!.length).toBeGreaterThan(0);
   });
 });
+
+describe('the short judgement', () => {
+  it.each(['chard-leaf-spot', 'leek-rust-one-plot-each'])(
+    'says of %s what the long one says',
+    (name) => {
+      const [short, long] = [judge(demo(name), { brief: true }), judge(demo(name))];
+      expect(short.verdict.sentence).toBe(long.verdict.sentence);
+      expect(short.verdict.grade).toBe(long.verdict.grade);
+      expect(short.outcomes[0]).toEqual(long.outcomes[0]);
+      expect(short.outcomes.length).toBeLessThan(long.outcomes.length);
+    },
+  );
+});

@@ -1,6 +1,9 @@
 import {
   availableOutcomes,
+  canGive,
+  isBefore,
   isOutcomeId,
+  mainOutcome,
   measureOf,
   type OutcomeId,
   plotValues,
@@ -42,43 +45,44 @@ function controlOf(trial: Trial, asked: string | undefined): Control {
     : { id: named, assumed: false };
 }
 
-/**
- * The outcomes to show, the one to judge by first. Where leaves were stripped and nobody chose, the
- * diseased leaves of the whole season come first: stripping lowers every other share (rule V9).
- */
-function outcomesOf(tally: Tally, options: JudgeOptions): readonly OutcomeId[] {
-  const asked = options.outcome;
-  const possible = availableOutcomes(tally);
-  if (asked !== undefined && (!isOutcomeId(asked) || !possible.includes(asked))) {
-    throw new JudgeError(
-      `This trial can't give the outcome ${asked}. It can give: ${possible.join(', ')}.`,
-    );
-  }
-  const main = possible[0];
-  const hidden = main !== undefined && strippingHides(tally, main);
-  const whole =
-    hidden && tally.trial.plan?.outcome === undefined && possible.includes('diseased-cumulative')
-      ? ['diseased-cumulative' as const]
-      : [];
-  const shown = possible.filter((id) => !id.endsWith('-first') && id !== 'baseline-value');
-  const ids = [...new Set([...(asked === undefined ? whole : [asked]), ...shown])];
-  return options.brief === true ? decisive(tally, ids) : ids;
+function checkAsked(tally: Tally, asked: string): OutcomeId {
+  if (isOutcomeId(asked) && canGive(tally, asked)) return asked;
+  throw new JudgeError(
+    `This trial can't give the outcome ${asked}. It can give: ${availableOutcomes(tally).join(', ')}.`,
+  );
 }
 
-/** The outcome that decides, and those that show what stripping hides. */
-function decisive(tally: Tally, ids: readonly OutcomeId[]): readonly OutcomeId[] {
-  const main = ids[0];
-  const beside: readonly OutcomeId[] = wasStripped(tally)
-    ? ['incidence-last', 'diseased-cumulative']
-    : [];
-  return ids.filter((id) => id === main || beside.includes(id));
+/**
+ * The outcome to judge by. Where leaves were stripped and nobody chose, the diseased leaves of the
+ * whole season: stripping lowers every other share (rule V9).
+ */
+function decisiveOutcome(tally: Tally, asked: string | undefined): OutcomeId | undefined {
+  if (asked !== undefined) return checkAsked(tally, asked);
+  const main = mainOutcome(tally);
+  const whole = 'diseased-cumulative';
+  const hidden = main !== undefined && strippingHides(tally, main);
+  return hidden && tally.trial.plan?.outcome === undefined && canGive(tally, whole) ? whole : main;
+}
+
+/** The outcomes to show, the one to judge by first; in brief only those that the sentence needs. */
+function outcomesOf(tally: Tally, options: JudgeOptions): readonly OutcomeId[] {
+  const main = decisiveOutcome(tally, options.outcome);
+  if (main === undefined) return [];
+  if (options.brief === true) {
+    const beside: readonly OutcomeId[] = wasStripped(tally)
+      ? ['diseased-cumulative', 'incidence-last']
+      : [];
+    return [...new Set([main, ...beside.filter((id) => canGive(tally, id))])];
+  }
+  const shown = availableOutcomes(tally).filter((id) => !isBefore(id));
+  return [...new Set([main, ...shown])];
 }
 
 function baselineOf(tally: Tally, asked: string | undefined): PlotValues | undefined {
   if (asked === undefined) return undefined;
   const possible = availableOutcomes(tally);
   if (isOutcomeId(asked) && possible.includes(asked)) return plotValues(tally, asked);
-  const first = possible.filter((id) => id.endsWith('-first') || id === 'baseline-value');
+  const first = possible.filter(isBefore);
   const given = first.length === 0 ? 'nothing of the kind' : first.join(', ');
   throw new JudgeError(`This trial has no ${asked} to adjust for. It has: ${given}.`);
 }

@@ -39,7 +39,7 @@ export function peakDisease(tally: Tally, outcome: OutcomeId, control: string): 
 
 /** Was any leaf stripped, as far as was written down? */
 export const wasStripped = (tally: Tally): boolean =>
-  tally.entries.stripped.some((leaves) => leaves > 0);
+  tally.recorded.stripping && tally.entries.stripped.some((leaves) => leaves > 0);
 
 /** Outcomes that stripping itself lowers: what was taken off is no longer counted. */
 export function strippingHides(tally: Tally, outcome: OutcomeId): boolean {

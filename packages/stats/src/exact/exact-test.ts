@@ -80,10 +80,11 @@ export type ExactRefusal = {
 const MAX_VISITS = { totals: 3_000_000, fitted: 250_000 };
 const DRAWS = { totals: 1_000_000, fitted: 100_000 };
 /**
- * Draws behind the comparisons where F is counted by the kernel: a p near 0.05 is then known to
- * 0.0007 (standard error), near 0.01 to 0.0003.
+ * Draws behind the comparisons where F is counted by the kernel. Where one draw stands for every
+ * renaming of the treatments, fewer do for the same certainty: a p near 0.05 is known to about
+ * 0.0007 (standard error), near 0.01 to 0.0003, either way (lost-and-sampled.test.ts).
  */
-const COMPARISONS = 100_000;
+const COMPARISONS = { none: 100_000, others: 75_000, all: 50_000 };
 
 type Setting = {
   readonly options: ExactTestOptions;
@@ -97,6 +98,7 @@ type Setting = {
 type LabelsScorer = (labels: ArrayLike<number>) => LayoutScore;
 
 type Outcome = {
+  /** The drawn layout counts itself here, whether all layouts were walked or some were drawn. */
   readonly shares: TallyShares;
   /** Layouts with F at least as extreme and layouts looked at for it. */
   readonly hits: number;
@@ -229,8 +231,10 @@ const sampleSome = (setting: Setting, anchor: Anchor, random: Random): Outcome =
     k,
     ...(control === undefined ? {} : { control }),
     ...limits,
-    renaming: 'none',
+    renaming: anchor.renaming,
   });
+  // The drawn layout and all its renamings count themselves, which is what makes p exact.
+  tally.add(drawn);
   const request = { labels, layouts, k, control, draws, random, progress: options.progress };
   if (layouts.kind === 'strata' && totalsSuffice(setting)) {
     const sampled = sampleTotals({
@@ -238,15 +242,15 @@ const sampleSome = (setting: Setting, anchor: Anchor, random: Random): Outcome =
       strata: anchor.strata,
       values: fit.residual,
       extreme: limits.extreme,
-      fixFirst: anchor.renaming === 'all',
-      comparisons: Math.min(draws, COMPARISONS),
+      renaming: anchor.renaming,
+      comparisons: Math.min(draws, COMPARISONS[anchor.renaming]),
       add: tally.add,
     });
     if (sampled !== undefined) return { shares: tally.shares(), ...sampled, enumerated: false };
   }
   sampleScores({ ...request, score, add: tally.add });
   const shares = tally.shares();
-  return { shares, hits: shares.extreme, visits: shares.visits, enumerated: false };
+  return { shares, hits: shares.extreme - 1, visits: shares.visits - 1, enumerated: false };
 };
 
 const noPair: PairInterval = {
@@ -261,15 +265,14 @@ const noPair: PairInterval = {
 
 const compare = (
   setting: Setting,
-  { shares, enumerated }: Outcome,
+  { shares }: Outcome,
   random: Random,
 ): readonly ExactComparison[] | undefined => {
   const { options, fit } = setting;
   const { y, labels, layouts, treatments: k, control } = options;
   if (control === undefined) return undefined;
   const { effects, z } = layoutScorer(fit, k)(labels);
-  const share = (count: number): number =>
-    enumerated ? count / shares.visits : (1 + count) / (1 + shares.visits);
+  const share = (count: number): number => count / shares.visits;
   const pStepDown = new Float64Array(k);
   shares.order.reduce(
     (before, j) => (pStepDown[j] = Math.max(before, share(shares.stepDown[j]))),
@@ -294,13 +297,11 @@ const compare = (
     });
 };
 
-const pairShares = (k: number, { shares, enumerated }: Outcome): ExactTest['allPairs'] => {
+const pairShares = (k: number, { shares }: Outcome): ExactTest['allPairs'] => {
   const rows: { readonly a: number; readonly b: number; readonly p: number }[] = [];
   for (let a = 0; a < k; a++)
     for (let b = a + 1; b < k; b++) {
-      const count = shares.pairs[a * k + b];
-      const p = enumerated ? count / shares.visits : (1 + count) / (1 + shares.visits);
-      rows.push({ a, b, p });
+      rows.push({ a, b, p: shares.pairs[a * k + b] / shares.visits });
     }
   return rows;
 };
@@ -313,8 +314,11 @@ const pairShares = (k: number, { shares, enumerated }: Outcome): ExactTest['allP
  * itself; ties count, with a relative slack of 1e-9. Nothing is assumed of the values: p is exact
  * when no treatment has any effect on any plot. All layouts are walked when that takes at most
  * `maxLayouts` visits (3,000,000; 250,000 where each layout needs a fit: lost plots, unbalanced
- * blocks, covariates), else `draws` are taken at random (1,000,000, of which 100,000 for the
- * comparisons; 100,000) and p = (1 + hits)/(1 + draws) (Phipson & Smyth 2010, SAGMB 9:39).
+ * blocks, covariates), else `draws` are taken at random (1,000,000, and 50,000 to 100,000 others
+ * for the comparisons; 100,000 for both) and p = (1 + hits)/(1 + draws) (Phipson & Smyth 2010,
+ * SAGMB 9:39). Where treatments may be renamed and give a layout of the set again, a draw counts in
+ * the comparisons as the mean over all its renamings, and so does the drawn layout itself: it is one
+ * of the renamings of one of 1 + draws exchangeable families, so that p stays exact.
  * A lost plot keeps its place: labels move over it, its value is missing in every layout.
  *
  * Comparisons. Statistic: the absolute difference from the control adjusted for blocks, over the

@@ -137,6 +137,29 @@ describe('sampling complete trials', () => {
     }
   });
 
+  it('is as sure of the comparisons as 100,000 plain draws, by renaming the treatments', () => {
+    // Two plots of the control a block: only the others may be renamed there.
+    const double: ExactTestOptions = {
+      ...rcbd('rcbd_4x4', 4, 4),
+      labels: Uint8Array.from({ length: 16 }, (_, p) => [0, 0, 1, 2][p % 4]),
+      treatments: 3,
+    };
+    for (const options of [rcbd('rcbd_4x4', 4, 4), double]) {
+      const whole = tested(options);
+      const seeds = Array.from({ length: 25 }, (_, seed) => seed + 1);
+      const runs = seeds.map((seed) => tested({ ...options, seed, maxLayouts: 10 }));
+      whole.versusControl?.forEach(({ p, pStepDown }, i) => {
+        const off = (of: (run: ExactTest) => number, from: number): number =>
+          Math.sqrt(runs.reduce((sum, run) => sum + (of(run) - from) ** 2, 0) / runs.length);
+        // Root mean square over 25 runs: within 1.4 of its expectation but once in a thousand.
+        const most = (q: number): number => 1.4 * Math.sqrt((q * (1 - q)) / 100_000);
+        const at = (run: ExactTest) => run.versusControl?.[i];
+        expect(off((run) => at(run)?.p ?? NaN, p)).toBeLessThan(most(p));
+        expect(off((run) => at(run)?.pStepDown ?? NaN, pStepDown)).toBeLessThan(most(pStepDown));
+      });
+    }
+  });
+
   it('is the same for the same seed and reports every part of its work', () => {
     const shares: number[] = [];
     const options = { ...rcbd('rcbd_6x5', 6, 5), draws: 400_000 };

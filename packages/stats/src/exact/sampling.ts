@@ -4,6 +4,7 @@ import { countRelabelings, lookUpTotals } from './count-relabelings';
 import { relabelingKernel } from './kernel';
 import type { LayoutSet } from './layout-set';
 import { createStreams, fill } from './streams';
+import type { Renaming } from './tally';
 import { type LayoutScore, totalsScorer } from './totals-fit';
 
 type Add = (score: LayoutScore) => void;
@@ -80,7 +81,8 @@ export function sampleTotals(
     readonly strata: readonly (readonly number[])[];
     readonly values: Float64Array;
     readonly extreme: number;
-    readonly fixFirst: boolean;
+    /** Renamings of the treatments that are layouts again: what a draw for the comparisons stands for. */
+    readonly renaming: Renaming;
     /** Draws for the comparisons, at most as many as for F. */
     readonly comparisons: number;
   },
@@ -90,7 +92,7 @@ export function sampleTotals(
   for (let p = 0; p < labels.length; p++) sizes[labels[p]]++;
   const scale = sizes.map((r) => 1 / Math.sqrt(r));
   const table = { strata, labels, k, values };
-  const fixed = (s: number): boolean => request.fixFirst && s === 0 && strata.length > 1;
+  const fixed = (s: number): boolean => request.renaming === 'all' && s === 0 && strata.length > 1;
   const forF = createBooks({ ...table, scale, fixed });
   const forAll = createBooks({ ...table, scale: new Float64Array(k).fill(1), fixed: () => false });
   if (forF === undefined || forAll === undefined) return undefined;
@@ -112,18 +114,19 @@ export function sampleTotals(
 const CHUNK = 1024;
 
 const totalsAdder = (
-  { labels, k, control, random, add }: SampleRequest,
+  { labels, k, control, random, add, renaming }: SampleRequest & { readonly renaming: Renaming },
   books: Books,
 ): ((draws: number) => void) => {
-  const score = totalsScorer(labels, k, control ?? 0);
+  const score = totalsScorer(labels, k, renaming === 'all' ? undefined : (control ?? 0));
   const streams = createStreams(random);
   const drawn = new Uint32Array(CHUNK * books.rows.length);
   const totals = new Float64Array(CHUNK * k);
   return (draws) => {
     for (let done = 0; done < draws; done += CHUNK) {
       const now = Math.min(CHUNK, draws - done);
-      fill(streams, 0, now * books.rows.length, drawn);
-      lookUpTotals(books, k, drawn, totals);
+      const picks = drawn.subarray(0, now * books.rows.length);
+      fill(streams, 0, picks.length, picks);
+      lookUpTotals(books, k, picks, totals);
       for (let draw = 0; draw < now; draw++) add(score(totals, draw * k));
     }
   };

@@ -52,9 +52,9 @@ const plainCounter = (
   order: readonly number[],
   limits: Float64Array,
   counts: ControlCounts,
-): ((z: Float64Array) => void) => {
+): ((score: LayoutScore) => void) => {
   const cells = Int32Array.from(order, (j) => j * k + control);
-  return (z) => {
+  return ({ z }) => {
     let top = -1;
     for (let i = cells.length - 1; i >= 0; i--) {
       const value = z[cells[i]];
@@ -75,20 +75,25 @@ const renamedCounter = (
   controls: readonly number[],
   limits: Float64Array,
   counts: ControlCounts,
-): { readonly add: (z: Float64Array) => void; readonly sum: () => void } => {
+): { readonly add: (score: LayoutScore) => void; readonly sum: () => void } => {
   const K = k - 1;
   const each = Int32Array.from(controls);
   const reached = new Uint32Array(K * k);
-  const add = (z: Float64Array): void => {
-    for (const c of each)
-      for (let i = 0; i < K; i++) {
-        const limit = limits[i];
+  const add = ({ z, top }: LayoutScore): void => {
+    for (let i = 0; i < K; i++) {
+      const limit = limits[i];
+      if (top < limit) {
+        reached[i * k] += each.length;
+        continue;
+      }
+      for (const c of each) {
         // A sum of comparisons: which are true is chance, and branches on it would be slow.
         let m = 0;
         for (let at = c; at < z.length; at += k) m = (m + Number(z[at] >= limit)) | 0;
         // The control against itself is 0 and reaches only limits that everything reaches.
         reached[i * k + (limit <= 0 ? K : m)]++;
       }
+    }
   };
   const sum = (): void => {
     counts.single.fill(0);
@@ -163,7 +168,7 @@ export function createTally(options: TallyOptions): Tally {
     visits++;
     if (score.extreme >= options.extreme) extreme++;
     pairs.add(score.top);
-    countControl?.(score.z);
+    countControl?.(score);
   };
   const shares = (): TallyShares => {
     const K = k - 1;
