@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
-import { defineConfig, type Plugin } from 'vite';
+import { defineConfig, type IndexHtmlTransformContext, type Plugin } from 'vite';
 import { VitePWA } from 'vite-plugin-pwa';
 
 const here = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
@@ -25,8 +25,32 @@ const contentPolicy = (): Plugin => ({
   ],
 });
 
-const isWanted = (file: string, whole: string | null | undefined): boolean =>
-  whole?.endsWith('/src/page.tsx') === true || /latin-wght-normal-[^.]*\.woff2$/.test(file);
+type Bundle = NonNullable<IndexHtmlTransformContext['bundle']>;
+
+/** The files of the page's own code: that of its screens, and what it is made of in turn. */
+function codeOf(bundle: Bundle): string[] {
+  const whole = new Set<string>();
+  const add = (file: string): void => {
+    const part = bundle[file];
+    if (part?.type !== 'chunk' || part.isEntry || whole.has(file)) return;
+    whole.add(file);
+    part.imports.forEach(add);
+  };
+  for (const part of Object.values(bundle)) {
+    const isPage = part.type === 'chunk' && part.facadeModuleId?.endsWith('/src/page.tsx') === true;
+    if (isPage) add(part.fileName);
+  }
+  return [...whole];
+}
+
+const lettersOf = (bundle: Bundle): string[] =>
+  Object.keys(bundle).filter((file) => /latin-wght-normal-[^.]*\.woff2$/.test(file));
+
+const early = (attrs: Readonly<Record<string, string>>) => (file: string) => ({
+  tag: 'link',
+  attrs: { ...attrs, crossorigin: true, href: `/${file}` },
+  injectTo: 'head' as const,
+});
 
 // The screens and their letters are fetched beside the small file that asks for them, not after it.
 const fetchEarly = (): Plugin => ({
@@ -34,19 +58,10 @@ const fetchEarly = (): Plugin => ({
   apply: 'build',
   transformIndexHtml: {
     order: 'post',
-    handler: (_html, { bundle = {} }) =>
-      Object.values(bundle)
-        .filter((part) =>
-          isWanted(part.fileName, part.type === 'chunk' ? part.facadeModuleId : undefined),
-        )
-        .map(({ fileName, type }) => ({
-          tag: 'link',
-          attrs:
-            type === 'chunk'
-              ? { rel: 'modulepreload', crossorigin: true, href: `/${fileName}` }
-              : { rel: 'preload', as: 'font', crossorigin: true, href: `/${fileName}` },
-          injectTo: 'head' as const,
-        })),
+    handler: (_html, { bundle = {} }) => [
+      ...codeOf(bundle).map(early({ rel: 'modulepreload' })),
+      ...lettersOf(bundle).map(early({ rel: 'preload', as: 'font' })),
+    ],
   },
 });
 

@@ -1,11 +1,13 @@
-import { lazy, Suspense, useEffect, useRef } from 'react';
+import { Suspense, useEffect, useRef } from 'react';
 import { Announcer } from './Announcer';
-import { DropAnywhere } from './sheet/DropAnywhere';
+import { readLater } from './readLater';
 import { type Route, shelfHref } from './route';
-import { screens } from './screens';
+import { isReadLater, screens } from './screens';
+import { DropAnywhere } from './sheet/DropAnywhere';
 import { DrawingTones } from './style/DrawingTones';
 import { useOffline } from './useOffline';
 import { useRoute } from './useRoute';
+import { TrialScreen } from './verdict/TrialScreen';
 import { Wordmark } from './Wordmark';
 
 function Lost({ asked }: { readonly asked: string }) {
@@ -19,16 +21,19 @@ function Lost({ asked }: { readonly asked: string }) {
   );
 }
 
-const ShelfScreen = lazy(() => screens.shelf().then((part) => ({ default: part.ShelfScreen })));
-const SheetScreen = lazy(() => screens.sheet().then((part) => ({ default: part.SheetScreen })));
-const TrialScreen = lazy(() => screens.trial().then((part) => ({ default: part.TrialScreen })));
+const later = { shelf: readLater(screens.shelf), sheet: readLater(screens.sheet) };
+
+/** Reads the screen of an address, so that the page's first drawing is whole. */
+export async function readScreen({ screen }: Route): Promise<void> {
+  if (isReadLater(screen)) await later[screen].read();
+}
 
 function Screen({ route }: { readonly route: Route }) {
   switch (route.screen) {
     case 'shelf':
-      return <ShelfScreen />;
+      return <later.shelf.Screen />;
     case 'sheet':
-      return <SheetScreen />;
+      return <later.sheet.Screen />;
     case 'trial':
       return <TrialScreen key={route.id} id={route.id} view={route.view} />;
     case 'unknown':

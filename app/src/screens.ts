@@ -1,6 +1,12 @@
-/** The screens, each read when it is first wanted; asked for twice it is read once. */
+/**
+ * The screens that are read when they are first wanted; asked for twice, each is read once. A
+ * verdict's screen is not among them: it comes with the page.
+ */
 export const screens = {
-  shelf: () => import('./shelf/ShelfScreen'),
-  sheet: () => import('./sheet/SheetScreen'),
-  trial: () => import('./verdict/TrialScreen'),
+  shelf: () => import('./shelf/ShelfScreen').then((part) => part.ShelfScreen),
+  sheet: () => import('./sheet/SheetScreen').then((part) => part.SheetScreen),
 };
+
+/** Whether the screen of an address is one that has to be read. */
+export const isReadLater = (screen: string): screen is keyof typeof screens =>
+  Object.hasOwn(screens, screen);

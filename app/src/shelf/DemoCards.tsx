@@ -1,6 +1,7 @@
 import type { Trial } from '@fairbed/trial';
 import { useEffect } from 'react';
 import { trialHref } from '../route';
+import { quickly } from '../work/ask';
 import { judgeTrial, openTrial } from '../work/trials';
 import { type Work, useWork } from '../work/useWork';
 import type { Summary } from './card';
@@ -19,7 +20,7 @@ async function openDemos(): Promise<ReadonlyMap<string, Trial>> {
 
 /** Judges an invented trial in the background so that its card can say what it found. */
 async function sayOf(id: string): Promise<void> {
-  const judgement = await judgeTrial(id, { withoutModels: true }, () => undefined);
+  const judgement = await judgeTrial(id, quickly({}), () => undefined);
   await summarise(id, summaryOf(judgement, __FAIRBED_VERSION__));
 }
 

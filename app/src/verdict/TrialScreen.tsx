@@ -6,10 +6,11 @@ import { summaryOf } from '../shelf/card';
 import { summarise } from '../shelf/store';
 import { replaceAddress } from '../useRoute';
 import { WorkNote } from '../WorkNote';
-import { type Ask, askOf } from '../work/ask';
+import { type Ask, askOf, quickly } from '../work/ask';
 import type { Held } from '../work/desk';
 import {
   answerNow,
+  heldNow,
   isRestatedDemo,
   judgeTrial,
   openTrial,
@@ -35,7 +36,7 @@ const valueOf = (work: Work<Judgement>): Judgement | undefined =>
 /** The verdict first, then the same with the models of leaves and grades, which take longest. */
 function useJudgement(id: string, ask: Ask, turn: string) {
   const key = `${JSON.stringify(ask)} ${turn}`;
-  const plain = { ...ask, withoutModels: true };
+  const plain = quickly(ask);
   const quick = useWork(
     key,
     (report) => judgeTrial(id, plain, report),
@@ -145,7 +146,11 @@ function Judged({
 /** One trial: opened from this device, judged in the worker, shown. */
 export function TrialScreen({ id, view }: { readonly id: string; readonly view: View }) {
   const [turn, setTurn] = useState(0);
-  const work = useWork(`${turn}`, (report) => openTrial(id, report));
+  const work = useWork(
+    `${turn}`,
+    (report) => openTrial(id, report),
+    () => heldNow(id),
+  );
   const [restated, setRestated] = useState<Held>();
   const held = restated ?? (work.state === 'done' ? work.value : undefined);
   const title = held?.trial.title;

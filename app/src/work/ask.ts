@@ -17,3 +17,6 @@ export const askOf = ({ outcome, baseline, control, worth }: View): Ask => ({
   ...(control === undefined ? {} : { control }),
   ...(worth === undefined ? {} : { worthHavingPercent: worth }),
 });
+
+/** The same question where the verdict is to be there soonest; the whole answer follows it. */
+export const quickly = (ask: Ask): Ask => ({ ...ask, withoutModels: true });

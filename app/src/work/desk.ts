@@ -5,6 +5,8 @@ import type { Answers } from '../sheet/answers';
 import { isDemo, loadDemo } from '../shelf/demos';
 import { readStoredTrial } from '../shelf/store';
 import type { Ask } from './ask';
+import { beginEarly, type Early } from './early';
+import type { First } from './first';
 import type { Opened, Tried } from './sheetView';
 
 /** What the worker is doing now, in words, and how far it is (0 to 1) where that is known. */
@@ -30,6 +32,13 @@ async function readHeld(id: string, given: unknown): Promise<Trial | undefined> 
   return read.trial;
 }
 
+let early: Early | undefined;
+
+/** Begins on what the page will ask first. */
+export function beginWith(first: First): void {
+  early = beginEarly(first, (id) => readHeld(id, undefined));
+}
+
 async function heldTrial(id: string): Promise<Trial> {
   const trial = await held.get(id);
   if (!trial) throw new Error('This trial is not here. Open it again.');
@@ -52,7 +61,8 @@ export const desk = {
    */
   async hold(id: string, given: unknown, report: Report): Promise<Held | undefined> {
     report({ doing: 'Checking the trial' });
-    const reading = readHeld(id, given);
+    const begun = given === undefined ? early?.reading(id) : undefined;
+    const reading = begun ?? readHeld(id, given);
     held.set(id, reading);
     const trial = await reading;
     return trial && { trial, outcomes: outcomesOf(trial) };
@@ -62,7 +72,7 @@ export const desk = {
   async judge(id: string, ask: Ask, report: Report): Promise<Judgement> {
     const trial = await heldTrial(id);
     report({ doing: `Judging ${trial.plots.length} plots` });
-    return judge(trial, ask);
+    return early?.answer(trial, ask) ?? judge(trial, ask);
   },
 
   /** A trial as a data package: the bytes of a zip. */

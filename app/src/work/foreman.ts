@@ -1,5 +1,7 @@
 import { proxy, type Remote, wrap } from 'comlink';
 import type { Desk, Report } from './desk';
+import { type First, nameOf } from './first';
+import address from './worker?worker&url';
 
 /** The reader stopped the work; nothing is wrong. */
 export class Stopped extends Error {
@@ -19,10 +21,10 @@ export type Hand = {
 
 /**
  * Hires a worker. All reading of files and all arithmetic happen in it, so the page stays alive
- * and long work can be stopped by ending it.
+ * and long work can be stopped by ending it. With `first` it begins on that before it is asked.
  */
-export function hire(): Hand {
-  const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' });
+export function hire(first?: First): Hand {
+  const worker = new Worker(address, { type: 'module', name: nameOf(first) });
   const desk = wrap<Desk>(worker);
   const waiting = new Set<(fault: Error) => void>();
   const refuseAll = (fault: Error): void => {

@@ -4,10 +4,13 @@ import { changeTrial } from '../shelf/store';
 import { type Facts, withFacts } from '../verdict/facts';
 import type { Ask } from './ask';
 import type { Held, Report } from './desk';
+import type { First } from './first';
 import { type Hand, hire } from './foreman';
 
 let hand: Hand | undefined;
-const held = new Map<string, Promise<Held | undefined>>();
+type Opening = { readonly coming: Promise<Held | undefined>; found?: Held };
+
+const held = new Map<string, Opening>();
 type Answer = { readonly coming: Promise<Judgement>; said?: Judgement };
 
 const judged = new Map<string, Answer>();
@@ -18,8 +21,10 @@ const theHand = (): Hand => {
   return hand;
 };
 
-/** Starts the worker before it is needed, beside the page itself. */
-export const warmUp = (): void => void theHand();
+/** Starts the worker before it is needed, beside the page itself, and on what is asked first. */
+export function warmUp(first?: First): void {
+  hand ??= hire(first);
+}
 
 /** Stops all judging at once: whoever waits hears `Stopped`. The next question hires anew. */
 export function stopJudging(): void {
@@ -42,17 +47,21 @@ const fetchTrial = (id: string, report: Report): Promise<Held | undefined> =>
 /** A stored or invented trial, checked, with the outcomes it carries; undefined where there is none. */
 export function openTrial(id: string, report: Report): Promise<Held | undefined> {
   const known = held.get(id);
-  if (known) return known;
-  const opening = fetchTrial(id, report);
+  if (known) return known.coming;
+  const opening: Opening = { coming: fetchTrial(id, report) };
   held.set(id, opening);
-  opening.then(
-    (found) => {
-      if (found === undefined) held.delete(id);
-    },
-    () => held.delete(id),
-  );
-  return opening;
+  const drop = (): void => {
+    if (held.get(id) === opening) held.delete(id);
+  };
+  opening.coming.then((found) => {
+    if (found === undefined) drop();
+    else opening.found = found;
+  }, drop);
+  return opening.coming;
 }
+
+/** The trial, where it was opened already; undefined while it has not been. */
+export const heldNow = (id: string): Held | undefined => held.get(id)?.found;
 
 /** Forgets what was worked out of a trial, because it has been erased or stored anew. */
 export function forgetTrial(id: string): void {

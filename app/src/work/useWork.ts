@@ -21,6 +21,14 @@ export type Work<T> =
 
 const waiting = { state: 'waiting' } as const;
 
+/** Begun, and too young to speak of. */
+const begun = {
+  state: 'working',
+  stage: { doing: 'Opening' },
+  said: false,
+  stoppable: false,
+} as const;
+
 type Kept<T> = { readonly key: string | undefined; readonly work: Work<T> };
 
 const asError = (fault: unknown): Error =>
@@ -47,20 +55,24 @@ export function useWork<T>(
       return;
     }
     let current = true;
+    let now: Extract<Work<T>, { state: 'working' }> = begun;
     const set = (next: Work<T>): void => {
       if (current) setKept({ key, work: next });
     };
-    const patch = (change: Partial<Extract<Work<T>, { state: 'working' }>>): void => {
-      if (!current) return;
-      setKept((was) =>
-        was.work.state === 'working' ? { key, work: { ...was.work, ...change } } : was,
-      );
+    // Drawn only once it is said: work that is done sooner costs no drawing but its answer's.
+    const patch = (change: Partial<typeof now>): void => {
+      now = { ...now, ...change };
+      if (now.said) set(now);
     };
-    set({ state: 'working', stage: { doing: 'Opening' }, said: false, stoppable: false });
     const timers = [
       setTimeout(() => patch({ said: true }), sayAfter),
       setTimeout(() => patch({ stoppable: true }), stopAfter),
     ];
+    // What is reported behind the answer is no longer heard.
+    const leave = (): void => {
+      current = false;
+      timers.forEach(clearTimeout);
+    };
     latest.current
       .task((stage) => patch({ stage }))
       .then(
@@ -72,14 +84,12 @@ export function useWork<T>(
               : { state: 'failed', fault: asError(fault) },
           ),
       )
-      .finally(() => timers.forEach(clearTimeout));
-    return () => {
-      current = false;
-      timers.forEach(clearTimeout);
-    };
+      .finally(leave);
+    return leave;
   }, [key]);
-  // Between a new key and its first step the work of the old key must not be taken for the new.
+  // Between a new key and its first word the work of the old key must not be taken for the new.
   if (kept.key === key) return kept.work;
-  const ready = key === undefined ? undefined : known?.();
-  return ready === undefined ? waiting : { state: 'done', value: ready };
+  if (key === undefined) return waiting;
+  const ready = known?.();
+  return ready === undefined ? begun : { state: 'done', value: ready };
 }

@@ -1,4 +1,7 @@
 import { expose } from 'comlink';
-import { desk } from './desk';
+import { beginWith, desk } from './desk';
+import { firstOf } from './first';
 
+const first = firstOf(self.name);
+if (first) beginWith(first);
 expose(desk);

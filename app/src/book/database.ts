@@ -1,0 +1,95 @@
+import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
+
+/** What a book's card on the shelf shows; worked out from its entries whenever it is open. */
+export type BookFace = {
+  readonly title: string;
+  readonly invented: boolean;
+  readonly plots: number;
+  readonly treatments: number;
+  readonly rounds: number;
+};
+
+/** The last back-up of a book: when (ms since 1970), and how many entries it held. */
+export type Backup = { readonly at: number; readonly entries: number };
+
+/** What the device knows of a book beside its entries. Nothing in it can't be made again. */
+export type BookRecord = {
+  readonly id: string;
+  /** Milliseconds since 1970. */
+  readonly addedAt: number;
+  /** Set while the book is off the shelf and can be put back. */
+  readonly removedAt?: number;
+  readonly face?: BookFace;
+  readonly backup?: Backup;
+};
+
+/** A photo under its own hash, and the documents that hold it. */
+export type StoredPhoto = {
+  readonly hash: string;
+  readonly documents: readonly string[];
+  readonly type: string;
+  readonly bytes: ArrayBuffer;
+};
+
+/**
+ * `tail` holds the newest entries one by one, `chunks` the older ones some two hundred at a time,
+ * both as JSON text: a season of 24,000 records read one by one takes seconds on an old phone.
+ */
+export type BooksSchema = DBSchema & {
+  books: { key: string; value: BookRecord };
+  tail: { key: [document: string, id: string]; value: string };
+  chunks: { key: [document: string, number: number]; value: string };
+  photos: { key: string; value: StoredPhoto; indexes: { documents: string } };
+};
+
+export type BooksDb = IDBPDatabase<BooksSchema>;
+
+/** Apart from the shelf's database: what is written in the bed waits for nothing else. */
+const databaseName = 'fairbed-books';
+
+let opening: Promise<BooksDb> | undefined;
+
+/** The database of books; opened anew when the browser has closed it. */
+export function openBooks(): Promise<BooksDb> {
+  opening ??= openDB<BooksSchema>(databaseName, 1, {
+    upgrade(db) {
+      db.createObjectStore('books', { keyPath: 'id' });
+      db.createObjectStore('tail');
+      db.createObjectStore('chunks');
+      const photos = db.createObjectStore('photos', { keyPath: 'hash' });
+      photos.createIndex('documents', 'documents', { multiEntry: true });
+    },
+    // A newer version in another tab must not wait for this one.
+    blocking(_current, _blocked, event) {
+      (event.target as IDBDatabase).close();
+      opening = undefined;
+    },
+    terminated() {
+      opening = undefined;
+    },
+  }).catch((fault: unknown) => {
+    opening = undefined;
+    throw fault;
+  });
+  return opening;
+}
+
+/**
+ * Does `work` on the database. A connection that the browser closed meanwhile is opened anew, once:
+ * the second fault is the caller's.
+ */
+export async function onBooks<T>(work: (db: BooksDb) => Promise<T>): Promise<T> {
+  const db = await openBooks();
+  try {
+    return await work(db);
+  } catch (fault) {
+    if (!(fault instanceof DOMException) || fault.name !== 'InvalidStateError') throw fault;
+    opening = undefined;
+    return work(await openBooks());
+  }
+}
+
+/** Keys of one document in a store whose keys begin with the document's id. */
+export const keysOf = (document: string): IDBKeyRange =>
+  // An array sorts after every number and text, so this is the end of the document's keys.
+  IDBKeyRange.bound([document], [document, []]);

@@ -1,0 +1,191 @@
+import type { Entry, EntryStore } from '@fairbed/notebook';
+import { type BooksDb, keysOf, onBooks } from './database';
+
+/** Entries of the tail that are rolled into a chunk; half of it stays cheap to read one by one. */
+const rollAt = 200;
+/** More entries at once than this go into chunks straight away. */
+const manyAtOnce = 100;
+/** Signs in a chunk: above 64 KB Chromium keeps a value as a file of its own, slow to open. */
+const chunkSigns = 24_000;
+
+/** Entries as JSON texts, in groups that make one chunk each. */
+function groupsOf(texts: readonly string[]): string[] {
+  const groups: string[] = [];
+  let group: string[] = [];
+  let signs = 0;
+  const close = (): void => {
+    if (group.length > 0) groups.push(`[${group.join(',')}]`);
+    group = [];
+    signs = 0;
+  };
+  for (const text of texts) {
+    if (signs + text.length > chunkSigns) close();
+    group.push(text);
+    signs += text.length;
+    if (group.length === rollAt) close();
+  }
+  close();
+  return groups;
+}
+
+// What can't be read is handed on as it is: the book refuses it, in words, and keeps the rest.
+function parsed(text: string): unknown {
+  try {
+    return JSON.parse(text) as unknown;
+  } catch {
+    return text;
+  }
+}
+
+const listOf = (text: string): readonly unknown[] => {
+  const value = parsed(text);
+  return Array.isArray(value) ? (value as unknown[]) : [value];
+};
+
+const idOf = (entry: unknown): unknown =>
+  typeof entry === 'object' && entry !== null && 'id' in entry ? entry.id : undefined;
+
+/** Each id once, as it was written first. */
+function firstOfEach(entries: readonly unknown[]): readonly unknown[] {
+  const seen = new Set<unknown>();
+  return entries.filter((entry) => {
+    const id = idOf(entry);
+    if (id === undefined) return true;
+    if (seen.has(id)) return false;
+    seen.add(id);
+    return true;
+  });
+}
+
+const writing = (db: BooksDb, durability: 'strict' | 'relaxed') =>
+  db.transaction(['books', 'tail', 'chunks'], 'readwrite', { durability });
+
+type Writing = ReturnType<typeof writing>;
+
+async function nextNumber(tx: Writing, document: string): Promise<number> {
+  const last = await tx.objectStore('chunks').openKeyCursor(keysOf(document), 'prev');
+  return last === null ? 1 : last.key[1] + 1;
+}
+
+/** Moves the tail, and `more` behind it, into chunks: in the one transaction, or not at all. */
+async function roll(tx: Writing, document: string, more: readonly string[]): Promise<void> {
+  const range = keysOf(document);
+  const [tail, first] = await Promise.all([
+    tx.objectStore('tail').getAll(range),
+    nextNumber(tx, document),
+  ]);
+  const chunks = groupsOf([...tail, ...more]);
+  await Promise.all([
+    ...chunks.map((chunk, i) => tx.objectStore('chunks').add(chunk, [document, first + i])),
+    tx.objectStore('tail').delete(range),
+  ]);
+}
+
+async function addEach(tx: Writing, document: string, entries: readonly Entry[]): Promise<void> {
+  const tail = tx.objectStore('tail');
+  await Promise.all(
+    entries.map(async (entry) => {
+      const key: [string, string] = [document, entry.id];
+      if ((await tail.getKey(key)) === undefined) await tail.add(JSON.stringify(entry), key);
+    }),
+  );
+}
+
+async function addBook(tx: Writing, document: string): Promise<void> {
+  const books = tx.objectStore('books');
+  if ((await books.getKey(document)) === undefined) {
+    await books.add({ id: document, addedAt: Date.now() });
+  }
+}
+
+/** Settles with `tx`; a fault in one of its requests undoes it whole. */
+async function within(tx: Writing, work: readonly Promise<void>[]): Promise<void> {
+  try {
+    await Promise.all([...work, tx.done]);
+  } catch (fault) {
+    // The reason of the transaction says more than that of the request it pulled down.
+    throw tx.error ?? fault;
+  }
+}
+
+async function append(document: string, entries: readonly Entry[]): Promise<void> {
+  if (entries.length === 0) return;
+  await onBooks(async (db) => {
+    const tx = writing(db, 'strict');
+    const many = entries.length > manyAtOnce;
+    await within(tx, [
+      addBook(tx, document),
+      many
+        ? roll(tx, document, firstOfEach(entries).map((entry) => JSON.stringify(entry)))
+        : addEach(tx, document, entries),
+    ]);
+  });
+}
+
+async function read(document: string): Promise<readonly unknown[]> {
+  return onBooks(async (db) => {
+    const tx = db.transaction(['tail', 'chunks']);
+    const range = keysOf(document);
+    const [chunks, tail] = await Promise.all([
+      tx.objectStore('chunks').getAll(range),
+      tx.objectStore('tail').getAll(range),
+    ]);
+    return firstOfEach([...chunks.flatMap(listOf), ...tail.map(parsed)]);
+  });
+}
+
+async function erasePhotos(tx: Erasing, document: string): Promise<void> {
+  const photos = tx.objectStore('photos');
+  let cursor = await photos.index('documents').openCursor(document);
+  while (cursor) {
+    const documents = cursor.value.documents.filter((other) => other !== document);
+    if (documents.length === 0) await cursor.delete();
+    else await cursor.update({ ...cursor.value, documents });
+    cursor = await cursor.continue();
+  }
+}
+
+const erasing = (db: BooksDb) =>
+  db.transaction(['books', 'tail', 'chunks', 'photos'], 'readwrite', { durability: 'strict' });
+
+type Erasing = ReturnType<typeof erasing>;
+
+async function erase(document: string): Promise<void> {
+  await onBooks(async (db) => {
+    const tx = erasing(db);
+    const range = keysOf(document);
+    await Promise.all([
+      tx.objectStore('books').delete(document),
+      tx.objectStore('tail').delete(range),
+      tx.objectStore('chunks').delete(range),
+      erasePhotos(tx, document),
+      tx.done,
+    ]);
+  });
+}
+
+/**
+ * Rolls the tail of a document into a chunk once it is long enough. Any moment will do, and any
+ * number of pages at once: the transaction is done whole or not at all, so an entry is always in
+ * one of the two places.
+ */
+export async function rollTail(document: string): Promise<boolean> {
+  return onBooks(async (db) => {
+    if ((await db.count('tail', keysOf(document))) < rollAt) return false;
+    // A power cut may undo it, which loses nothing; so it need not wait for the disk.
+    const tx = writing(db, 'relaxed');
+    await within(tx, [roll(tx, document, [])]);
+    return true;
+  });
+}
+
+/**
+ * Entries in this browser's IndexedDB. `append` settles once they are on disk
+ * (`durability: 'strict'`); an entry that is there already is left as it was written first.
+ */
+export const entriesStore: EntryStore = {
+  documents: () => onBooks((db) => db.getAllKeys('books')),
+  read,
+  append,
+  erase,
+};
