@@ -29,7 +29,30 @@ export {
   plotValues,
 } from './outcomes';
 export { type ReadTrial, readTrial, readTrialText } from './read';
+export { isScoreValue, type RecordKind, recordKinds } from './record/kinds';
 export {
+  drawThing,
+  plantThing,
+  readDrawThing,
+  readPlantThing,
+  readScoreThing,
+  revealThing,
+  type ScoreField,
+  scoreFields,
+  type ScorePlace,
+  scoreThing,
+  sealThing,
+  thingOf,
+} from './record/things';
+export {
+  type Draw,
+  type PlanField,
+  planFields,
+  type PlanValues,
+  type Seal,
+} from './record/values';
+export {
+  type Departure,
   type DesignKind,
   type LossCause,
   type Plot,

@@ -9,17 +9,67 @@ import { z } from 'zod/mini';
  * Not every part is filled by a spreadsheet; what is unknown is left out, never invented.
  */
 
-const id = z.string().check(z.minLength(1), z.maxLength(200));
-const text = z.string().check(z.maxLength(10_000));
-const finite = z.number().check(z.refine((n) => Number.isFinite(n), 'must be a number'));
-const count = z.number().check(z.int(), z.gte(0), z.lte(1_000_000));
-const percent = z.number().check(z.gte(0), z.lte(100));
+export const idSchema = z.string().check(z.minLength(1), z.maxLength(200));
+export const textSchema = z.string().check(z.maxLength(10_000));
+export const finiteSchema = z
+  .number()
+  .check(z.refine((n) => Number.isFinite(n), 'must be a number'));
+export const countSchema = z.number().check(z.int(), z.gte(0), z.lte(1_000_000));
+export const percentSchema = z.number().check(z.gte(0), z.lte(100));
+const id = idSchema;
+const text = textSchema;
+const finite = finiteSchema;
+const count = countSchema;
+const percent = percentSchema;
+
+/** Hours a label keeps people out, days a label keeps the harvest off, days between sprays. */
+const waiting = finite.check(z.gte(0), z.lte(10_000));
+const rate = z.object({ amount: finite, unit: text });
+const metres = finite.check(z.gte(0), z.lte(100_000));
+const sha256 = z.string().check(z.regex(/^[0-9a-f]{64}$/, 'must be 64 hexadecimal digits'));
+
 export const daySchema = z.pipe(
   z.string().check(z.refine((s) => readDay(s) !== undefined, 'must be a day such as 2026-05-04')),
   z.transform((s) => s as Day),
 );
 
-const treatmentSchema = z.object({
+/** The time of a day, by the clock on the wall there and then. */
+export const timeSchema = z
+  .string()
+  .check(z.regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'must be a time such as 07:30'));
+
+export const cropSchema = z.object({
+  name: text,
+  scientificName: z.optional(text),
+  /** Id of a crop profile, where one was chosen. */
+  profile: z.optional(id),
+});
+export const diseaseSchema = z.object({ id, name: text, scientificName: z.optional(text) });
+export const gardenSchema = z.object({ name: text, place: z.optional(text) });
+
+export const bedSchema = z.object({
+  id,
+  name: text,
+  width: finite,
+  height: finite,
+  /** South-west corner of the bed in the garden, metres; x to the east, y to the north. */
+  x: z.optional(finite),
+  y: z.optional(finite),
+  /** Ground no plot may lie on, metres from the bed's south-west corner. */
+  blocked: z.optional(
+    z.array(
+      z.object({
+        x: finite,
+        y: finite,
+        width: finite,
+        height: finite,
+        why: z.enum(['path', 'unusable']),
+      }),
+    ),
+  ),
+});
+
+export const treatmentSchema = z.object({
   id,
   name: text,
   /** `unstated` when a sheet gives only a name. */
@@ -34,28 +84,46 @@ const treatmentSchema = z.object({
   ]),
   /** Active ingredient, never a brand. */
   activeIngredient: z.optional(text),
-  rate: z.optional(z.object({ amount: finite, unit: text })),
+  rate: z.optional(rate),
   modeOfAction: z.optional(text),
   /** What a practice changes: spacing, watering hour, leaf removal ... and to what. */
   practice: z.optional(z.object({ what: text, value: text })),
   cultivar: z.optional(text),
+  /** Days from one spray to the next, as planned within the label. */
+  everyDays: z.optional(waiting),
+  /** Pre-harvest interval of the label, days. */
+  preHarvestDays: z.optional(waiting),
+  /** Re-entry interval of the label, hours. */
+  reentryHours: z.optional(waiting),
   note: z.optional(text),
 });
 
+export const designKindSchema = z.enum([
+  'completely-randomised',
+  'randomised-blocks',
+  'latin-square',
+  'split-plot',
+  'incomplete-blocks',
+  'unreplicated',
+]);
+
 const designSchema = z.object({
-  kind: z.enum([
-    'completely-randomised',
-    'randomised-blocks',
-    'latin-square',
-    'split-plot',
-    'incomplete-blocks',
-    'unreplicated',
-  ]),
+  kind: designKindSchema,
   /** Seed of the draw, where Fairbed drew it. */
   seed: z.optional(z.number()),
   /** False when the grower says the places were chosen, not drawn; absent when nobody said. */
   randomised: z.optional(z.boolean()),
 });
+
+/** Place in the bed, metres from its south-west corner; x to the east, y to the north. */
+export const placeSchema = z.object({
+  bed: id,
+  x: finite,
+  y: finite,
+  width: finite,
+  height: finite,
+});
+export const lostSchema = z.object({ day: z.optional(daySchema), why: text });
 
 const plotSchema = z.object({
   id,
@@ -66,12 +134,11 @@ const plotSchema = z.object({
   row: z.optional(id),
   column: z.optional(id),
   wholePlot: z.optional(id),
-  /** Place in the bed, metres from its south-west corner; x to the east, y to the north. */
-  place: z.optional(z.object({ bed: id, x: finite, y: finite, width: finite, height: finite })),
-  lost: z.optional(z.object({ day: z.optional(daySchema), why: text })),
+  place: z.optional(placeSchema),
+  lost: z.optional(lostSchema),
 });
 
-const lossCause = z.enum([
+export const lossCauseSchema = z.enum([
   'storm',
   'pest',
   'other-disease',
@@ -102,7 +169,7 @@ const scoreSchema = z.object({
    */
   strippedDiseased: z.optional(count),
   /** Leaves lost since the round before to anything but stripping. */
-  lost: z.optional(z.array(z.object({ leaves: count, why: lossCause }))),
+  lost: z.optional(z.array(z.object({ leaves: count, why: lossCauseSchema }))),
   /** Percent of the leaf area diseased, healthy leaves included in the mean. */
   severity: z.optional(percent),
   /** One of the classes of `gradeScale`. */
@@ -121,6 +188,100 @@ const scoreSchema = z.object({
   by: z.optional(text),
 });
 
+export const gradeScaleSchema = z.object({
+  classes: z.array(finite).check(z.minLength(2)),
+  /** The class that means no disease: the first or the last of `classes`. */
+  healthy: finite,
+});
+export const valueMeasureSchema = z.object({
+  name: text,
+  unit: z.optional(text),
+  better: z.enum(['lower', 'higher']),
+});
+
+export const spraySchema = z.object({
+  day: daySchema,
+  /** When spraying ended. */
+  time: z.optional(timeSchema),
+  treatment: id,
+  /** Absent: all plots of the treatment. */
+  plots: z.optional(z.array(id)),
+  activeIngredient: z.optional(text),
+  rate: z.optional(rate),
+  /** Re-entry interval of the label, hours; absent: not written down. */
+  reentryHours: z.optional(waiting),
+  by: z.optional(text),
+  note: z.optional(text),
+});
+export const eventSchema = z.object({
+  day: daySchema,
+  kind: z.enum(['storm', 'hail', 'frost', 'flood', 'drought', 'irrigation', 'pest', 'other']),
+  plots: z.optional(z.array(id)),
+  note: z.optional(text),
+});
+export const harvestSchema = z.object({
+  day: daySchema,
+  plot: id,
+  plant: z.optional(id),
+  grams: z.optional(finite),
+  pieces: z.optional(count),
+  note: z.optional(text),
+});
+export const photoSchema = z.object({
+  round: z.optional(id),
+  plot: z.optional(id),
+  plant: z.optional(id),
+  day: daySchema,
+  time: z.optional(timeSchema),
+  /** Size in pixels and in bytes. */
+  width: count,
+  height: count,
+  bytes: z.number().check(z.int(), z.gte(0)),
+  type: z.string().check(z.regex(/^image\/[a-z0-9.+-]{1,40}$/, 'must be a kind of image')),
+});
+export const noteSchema = z.object({
+  text,
+  plot: z.optional(id),
+  plant: z.optional(id),
+  round: z.optional(id),
+  day: daySchema,
+});
+/** When rounds are held: the first on `firstDay`, then one every so many days. */
+export const roundsPlanSchema = z.object({
+  count: z.number().check(z.int(), z.gte(1), z.lte(1000)),
+  everyDays: z.number().check(z.int(), z.gte(1), z.lte(1000)),
+  firstDay: z.optional(daySchema),
+});
+export const plotSizeSchema = z.object({ width: metres, length: metres });
+export const revealSchema = z.object({ day: daySchema, why: z.optional(text) });
+const number = z.number().check(z.int(), z.gte(1));
+const seedSchema = z.number().check(z.int(), z.gte(0), z.lte(0xffff_ffff));
+export const drawnSchema = z.object({
+  seed: seedSchema,
+  day: daySchema,
+  why: z.optional(text),
+});
+
+const planSchema = z.object({
+  /** Main outcome, by its id (docs/measures.md). */
+  outcome: z.optional(id),
+  /** Smallest difference worth having: percent less disease than the control. */
+  smallestDifferencePercent: z.optional(percent),
+  /** Treatment of every plot was unknown to the scorer, at every round. */
+  blind: z.optional(z.boolean()),
+  rounds: z.optional(roundsPlanSchema),
+  /** What is stripped at a round, alike in every plot. */
+  stripping: z.optional(text),
+  /** How the verdict will be made, in words. */
+  method: z.optional(text),
+  plantsPerPlot: z.optional(count),
+  plotSize: z.optional(plotSizeSchema),
+  /** Every layout that was drawn, in order; the last is the one in use. */
+  draws: z.optional(z.array(z.extend(drawnSchema, { number }))),
+  /** SHA-256 of the plan as it was sealed, and of which draw. */
+  sealed: z.optional(z.object({ hash: sha256, day: daySchema, draw: z.optional(number) })),
+});
+
 export const trialSchema = z.object({
   format: z.literal('fairbed-trial'),
   version: z.literal(1),
@@ -130,11 +291,11 @@ export const trialSchema = z.object({
   /** Made up for a demonstration; every screen and report says so. */
   invented: z.optional(z.boolean()),
   note: z.optional(text),
-  crop: z.optional(z.object({ name: text, scientificName: z.optional(text) })),
+  crop: z.optional(cropSchema),
   /** The target disease first; others that were scored on the same leaves after it. */
-  diseases: z.array(z.object({ id, name: text, scientificName: z.optional(text) })),
-  garden: z.optional(z.object({ name: text, place: z.optional(text) })),
-  beds: z.array(z.object({ id, name: text, width: finite, height: finite })),
+  diseases: z.array(diseaseSchema),
+  garden: z.optional(gardenSchema),
+  beds: z.array(bedSchema),
   treatments: z.array(treatmentSchema),
   /** The treatment that others are compared with. */
   control: z.optional(id),
@@ -142,7 +303,13 @@ export const trialSchema = z.object({
   blocks: z.array(z.object({ id, name: text, note: z.optional(text) })),
   plots: z.array(plotSchema),
   plants: z.array(
-    z.object({ id, plot: id, guard: z.optional(z.boolean()), note: z.optional(text) }),
+    z.object({
+      id,
+      plot: id,
+      guard: z.optional(z.boolean()),
+      lost: z.optional(lostSchema),
+      note: z.optional(text),
+    }),
   ),
   rounds: z.array(
     z.object({
@@ -154,20 +321,14 @@ export const trialSchema = z.object({
       /** Were diseased leaves stripped at this round, alike in every plot? */
       stripping: z.optional(z.boolean()),
       blind: z.optional(z.boolean()),
+      /** Its scorer said the round was finished. */
+      done: z.optional(z.boolean()),
       note: z.optional(text),
     }),
   ),
   scores: z.array(scoreSchema),
-  gradeScale: z.optional(
-    z.object({
-      classes: z.array(finite).check(z.minLength(2)),
-      /** The class that means no disease: the first or the last of `classes`. */
-      healthy: finite,
-    }),
-  ),
-  valueMeasure: z.optional(
-    z.object({ name: text, unit: z.optional(text), better: z.enum(['lower', 'higher']) }),
-  ),
+  gradeScale: z.optional(gradeScaleSchema),
+  valueMeasure: z.optional(valueMeasureSchema),
   /** Days from the start to something that happens once to a plant or plot (or had not yet). */
   times: z.array(
     z.object({
@@ -178,44 +339,19 @@ export const trialSchema = z.object({
       happened: z.boolean(),
     }),
   ),
-  sprays: z.array(
-    z.object({
-      day: daySchema,
-      treatment: id,
-      plots: z.optional(z.array(id)),
-      activeIngredient: z.optional(text),
-      rate: z.optional(z.object({ amount: finite, unit: text })),
-      note: z.optional(text),
-    }),
-  ),
-  events: z.array(
-    z.object({
-      day: daySchema,
-      kind: z.enum(['storm', 'hail', 'frost', 'flood', 'drought', 'irrigation', 'pest', 'other']),
-      plots: z.optional(z.array(id)),
-      note: z.optional(text),
-    }),
-  ),
-  harvests: z.array(
-    z.object({
-      day: daySchema,
-      plot: id,
-      plant: z.optional(id),
-      grams: z.optional(finite),
-      pieces: z.optional(count),
-      note: z.optional(text),
-    }),
-  ),
-  plan: z.optional(
-    z.object({
-      /** Main outcome, by its id (docs/measures.md). */
-      outcome: z.optional(id),
-      /** Smallest difference worth having: percent less disease than the control. */
-      smallestDifferencePercent: z.optional(percent),
-      /** Treatment of every plot was unknown to the scorer. */
-      blind: z.optional(z.boolean()),
-    }),
-  ),
+  sprays: z.array(spraySchema),
+  events: z.array(eventSchema),
+  harvests: z.array(harvestSchema),
+  plan: z.optional(planSchema),
+  /** When the scorer was told which code is which treatment. */
+  reveal: z.optional(revealSchema),
+  /** What was done otherwise than the sealed plan says, in the order it happened. */
+  departures: z.optional(z.array(z.object({ code: id, day: z.optional(daySchema), what: text }))),
+  /** Plants (or whole plots) left out of a round on purpose, and why. */
+  skipped: z.optional(z.array(z.object({ plot: id, plant: z.optional(id), round: id, why: text }))),
+  /** Photos, each by the SHA-256 of its bytes. */
+  photos: z.optional(z.array(z.extend(photoSchema, { hash: sha256 }))),
+  notes: z.optional(z.array(z.extend(noteSchema, { id }))),
 });
 
 export type Trial = z.infer<typeof trialSchema>;
@@ -224,4 +360,5 @@ export type Plot = Trial['plots'][number];
 export type Round = Trial['rounds'][number];
 export type Score = Trial['scores'][number];
 export type DesignKind = Trial['design']['kind'];
-export type LossCause = z.infer<typeof lossCause>;
+export type LossCause = z.infer<typeof lossCauseSchema>;
+export type Departure = NonNullable<Trial['departures']>[number];

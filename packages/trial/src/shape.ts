@@ -47,6 +47,7 @@ function expected(issue: Issue): string {
         ? `a text of at most ${issue.maximum} signs`
         : `${issue.maximum} or less`;
     case 'custom':
+    case 'invalid_format':
       return issue.message.replace(/^must be /, '');
     default:
       return 'something else';
