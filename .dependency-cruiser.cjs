@@ -2,6 +2,7 @@
 const arrows = {
   field: [],
   stats: [],
+  notebook: ['field'],
   trial: ['field', 'stats'],
   files: ['field', 'trial'],
   verdict: ['field', 'stats', 'trial'],
