@@ -28,6 +28,12 @@ export {
   type PlotValues,
   plotValues,
 } from './outcomes';
+export { type DrawnLayout, drawLayout } from './planning/draw';
+export { type Effort, effort } from './planning/effort';
+export { type LayoutFacts, layoutFacts } from './planning/facts';
+export type { DrawnPlot } from './planning/outline';
+export type { LayoutRequest } from './planning/request';
+export { stakeCodes } from './planning/stake-codes';
 export { type ReadTrial, readTrial, readTrialText } from './read';
 export { isScoreValue, type RecordKind, recordKinds } from './record/kinds';
 export {

@@ -22,18 +22,34 @@ export function isLatin({ order, cells }: Square): boolean {
  * All Latin squares of an order, one after the other: 1, 2, 12, 576 and 161,280 for orders 1 to 5
  * (OEIS A002860). Cell by cell, a symbol that its row or column has already used is left out.
  */
-export function allLatinSquares(order: number): {
-  readonly squares: Uint8Array;
-  readonly count: number;
-} {
+export function allLatinSquares(order: number): SquareList {
+  const known = listed.get(order) ?? listSquares(order);
+  listed.set(order, known);
+  return known;
+}
+
+/** Squares one after the other; not to be written to. */
+type SquareList = { readonly squares: Uint8Array; readonly count: number };
+
+// Order 5 takes a tenth of a second, and a plan asks with every change.
+const listed = new Map<number, SquareList>();
+
+function listSquares(order: number): SquareList {
   const size = order * order;
-  const found: Uint8Array[] = [];
+  let squares = new Uint8Array(size);
+  let count = 0;
   const cells = new Uint8Array(size);
   const rows = new Int32Array(order);
   const columns = new Int32Array(order);
   const place = (at: number): void => {
     if (at === size) {
-      found.push(cells.slice());
+      if (squares.length < (count + 1) * size) {
+        const more = new Uint8Array(2 * squares.length);
+        more.set(squares);
+        squares = more;
+      }
+      squares.set(cells, count * size);
+      count++;
       return;
     }
     const r = Math.floor(at / order);
@@ -50,9 +66,7 @@ export function allLatinSquares(order: number): {
     }
   };
   place(0);
-  const squares = new Uint8Array(found.length * size);
-  found.forEach((square, i) => squares.set(square, i * size));
-  return { squares, count: found.length };
+  return { squares: squares.subarray(0, count * size), count };
 }
 
 /** Visits every order of 0 to n - 1; the array is reused. */

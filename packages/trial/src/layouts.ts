@@ -1,7 +1,14 @@
 import type { Problem } from '@fairbed/field';
 import type { LayoutSet, Random } from '@fairbed/stats';
 import { allLatinSquares, complete, countAutotopisms, redraw, type Square } from './latin-square';
-import type { Plot, Trial } from './schema';
+import type { DesignKind, Plot } from './schema';
+
+/** What of a trial its layouts hang on: so a plan that is not yet a trial has layouts too. */
+export type Laid = {
+  readonly design: { readonly kind: DesignKind };
+  readonly treatments: readonly { readonly id: string }[];
+  readonly plots: readonly Plot[];
+};
 
 /** The layouts the draw of a trial could have given, for the plots asked about. */
 export type Layouts = {
@@ -45,7 +52,7 @@ function groupBy(plots: readonly Plot[], key: (plot: Plot) => string): number[][
 type Drawn = Pick<Layouts, 'set' | 'count' | 'exactCount'> & {
   readonly notes?: readonly Problem[];
 };
-type Base = { readonly trial: Trial; readonly plots: readonly Plot[]; readonly labels: Uint8Array };
+type Base = { readonly trial: Laid; readonly plots: readonly Plot[]; readonly labels: Uint8Array };
 
 function strataLayouts({ plots, labels }: Base, key: (plot: Plot) => string): Drawn {
   const strata = groupBy(plots, key);
@@ -200,7 +207,7 @@ function drawnBy(base: Base, treatments: readonly string[]): Drawn | undefined {
  * from whole squares). Undefined where the plan can't be made out (a Latin square without rows and
  * columns) or there are more than 256 treatments.
  */
-export function layoutsOf(trial: Trial, plots?: readonly string[]): Layouts | undefined {
+export function layoutsOf(trial: Laid, plots?: readonly string[]): Layouts | undefined {
   const wanted = plots === undefined ? undefined : new Set(plots);
   const used = trial.plots.filter(({ id }) => wanted?.has(id) ?? true);
   const square = trial.design.kind === 'latin-square';
