@@ -27,29 +27,29 @@ export type Book = {
    * Set union by id: in any order, in any parts and any number of times, the same entries give the
    * same book. An id that is here with other content is refused and reported, never overwritten.
    */
-  add(entries: readonly unknown[]): Added;
+  readonly add: (entries: readonly unknown[]) => Added;
   /** An entry as it would be added, or why it would be refused. */
-  check(entry: unknown): Entry | Problem;
+  readonly check: (entry: unknown) => Entry | Problem;
   /** Value of the latest entry; undefined where there is none, or where it was taken back. */
-  current(kind: string, thing: string): Json | undefined;
+  readonly current: (kind: string, thing: string) => Json | undefined;
   /** The latest entry of a thing. */
-  standing(kind: string, thing: string): Entry | undefined;
+  readonly standing: (kind: string, thing: string) => Entry | undefined;
   /** Standing entries that have a value, in order of each thing's first clock. */
-  things(kind: string): readonly (readonly [thing: string, entry: Entry])[];
+  readonly things: (kind: string) => readonly (readonly [thing: string, entry: Entry])[];
   /** All entries of a thing in order of the clock. */
-  history(kind: string, thing: string): readonly Entry[];
+  readonly history: (kind: string, thing: string) => readonly Entry[];
   /** The entries of a thing that nobody replaces, in order of the clock: one, or a clash. */
-  heads(kind: string, thing: string): readonly Entry[];
+  readonly heads: (kind: string, thing: string) => readonly Entry[];
   /** Clashes of registered and unknown kinds alike, in order of each thing's first clock. */
-  clashes(): readonly Clash[];
+  readonly clashes: () => readonly Clash[];
   /** All entries in order of the clock. */
-  entries(): readonly Entry[];
-  size(): number;
-  has(id: string): boolean;
+  readonly entries: () => readonly Entry[];
+  readonly size: () => number;
+  readonly has: (id: string) => boolean;
   /** The latest clock seen; undefined in an empty book. */
-  latest(): string | undefined;
+  readonly latest: () => string | undefined;
   /** A registered kind as an entry written now spells it; undefined where it is not registered. */
-  spelling(kind: string): string | undefined;
+  readonly spelling: (kind: string) => string | undefined;
 };
 
 type Things = readonly (readonly [thing: string, entry: Entry])[];

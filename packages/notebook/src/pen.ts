@@ -17,14 +17,14 @@ export type Line = { readonly kind: string; readonly thing: string; readonly val
 
 export type Pen = {
   /** Writes one entry into the book: later than all the book has seen, replacing what stands. */
-  write(kind: string, thing: string, value: Json): Entry;
+  readonly write: (kind: string, thing: string, value: Json) => Entry;
   /** Writes these in this order, all or none. */
-  writeAll(lines: readonly Line[]): readonly Entry[];
+  readonly writeAll: (lines: readonly Line[]) => readonly Entry[];
   /**
    * Writes again what stood before an entry was written; null where nothing did. Whoever offers it
    * asks first whether the entry still stands: someone else may have written since.
    */
-  takeBack(entry: Entry): Entry;
+  readonly takeBack: (entry: Entry) => Entry;
 };
 
 export type PenAt = {

@@ -6,16 +6,16 @@ import type { Entry } from './entry';
  */
 export type EntryStore = {
   /** Ids of the documents that hold at least one entry, in any order. */
-  documents(): Promise<readonly string[]>;
+  readonly documents: () => Promise<readonly string[]>;
   /** All entries of a document, in any order; none for a document that is not there. */
-  read(document: string): Promise<readonly unknown[]>;
+  readonly read: (document: string) => Promise<readonly unknown[]>;
   /**
    * Adds entries, all or none; durable when it settles. An id that is there already is left as it
    * is, so the same call twice does no harm and nothing is ever overwritten.
    */
-  append(document: string, entries: readonly Entry[]): Promise<void>;
+  readonly append: (document: string, entries: readonly Entry[]) => Promise<void>;
   /** Takes a document away with all its entries; nothing happens where there is none. */
-  erase(document: string): Promise<void>;
+  readonly erase: (document: string) => Promise<void>;
 };
 
 /** A store that lasts as long as the page: for tests, and where a browser grants no storage. */
