@@ -36,8 +36,8 @@ function Screen({ route }: { readonly route: Route }) {
       return <later.sheet.Screen />;
     case 'trial':
       return <TrialScreen key={route.id} id={route.id} view={route.view} />;
-    case 'unknown':
-      return <Lost asked={route.asked} />;
+    default:
+      return <Lost asked={window.location.hash} />;
   }
 }
 
@@ -55,7 +55,7 @@ function ToHeading({ place }: { readonly place: string }) {
 
 function Screens() {
   const route = useRoute();
-  const place = route.screen === 'trial' ? `trial/${route.id}` : route.screen;
+  const place = 'id' in route ? `${route.screen}/${route.id}` : route.screen;
   return (
     <Suspense>
       <Screen route={route} />

@@ -1,5 +1,18 @@
 import { describe, expect, it } from 'vitest';
-import { readRoute, sheetHref, shelfHref, trialHref } from './route';
+import {
+  bedHref,
+  historyHref,
+  photosHref,
+  planHref,
+  readRoute,
+  scoreHref,
+  shareHref,
+  sheetHref,
+  shelfHref,
+  stakeHref,
+  stakesHref,
+  trialHref,
+} from './route';
 
 describe('the address', () => {
   it('opens the shelf when nothing is asked for', () => {
@@ -14,6 +27,32 @@ describe('the address', () => {
     expect(readRoute(trialHref('x'))).toEqual({ screen: 'trial', id: 'x', view: {} });
   });
 
+  it('opens every screen of a trial, whatever signs its ids hold', () => {
+    const id = 'a/b é';
+    expect(readRoute(planHref(id))).toEqual({ screen: 'plan', id });
+    expect(readRoute(bedHref(id))).toEqual({ screen: 'bed', id });
+    expect(readRoute(stakesHref(id))).toEqual({ screen: 'stakes', id });
+    expect(readRoute(photosHref(id))).toEqual({ screen: 'photos', id });
+    expect(readRoute(shareHref(id))).toEqual({ screen: 'share', id });
+    expect(readRoute(stakeHref(id, 'K7'))).toEqual({ screen: 'stake', id, code: 'K7' });
+    const score = { screen: 'score', id, round: 'r/1' };
+    expect(readRoute(scoreHref(id, 'r/1'))).toEqual(score);
+    expect(readRoute(scoreHref(id, 'r/1', '%2F'))).toEqual({ ...score, plot: '%2F' });
+    expect(readRoute(scoreHref(id, 'r/1', '101', 'p?3'))).toEqual({
+      ...score,
+      plot: '101',
+      plant: 'p?3',
+    });
+    const history = { screen: 'history', id };
+    expect(readRoute(historyHref(id))).toEqual(history);
+    expect(readRoute(historyHref(id, 'round'))).toEqual({ ...history, kind: 'round' });
+    expect(readRoute(historyHref(id, 'score', 'r1/101///value'))).toEqual({
+      ...history,
+      kind: 'score',
+      thing: 'r1/101///value',
+    });
+  });
+
   it('leaves out a smallest difference that is none', () => {
     for (const worth of ['', '%20', 'abc', '-1', '101', 'Infinity']) {
       expect(readRoute(`#/trial/x?worth=${worth}`)).toEqual({ screen: 'trial', id: 'x', view: {} });
@@ -24,5 +63,16 @@ describe('the address', () => {
     expect(readRoute('#/nowhere').screen).toBe('unknown');
     expect(readRoute('#/trial').screen).toBe('unknown');
     expect(readRoute('#/trial/%E0%A4%A').screen).toBe('unknown');
+    for (const hash of [
+      '#/plan',
+      '#/plan/x/y',
+      '#/score/x',
+      '#/score/x/r1/%E0%A4%A',
+      '#/score/x/r1/a/b/c',
+      '#/stake/x',
+      '#/constructor/x',
+    ]) {
+      expect(readRoute(hash)).toEqual({ screen: 'unknown', asked: hash });
+    }
   });
 });
