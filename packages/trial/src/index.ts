@@ -1,4 +1,13 @@
 export { areaWithDrops, audpc, audps, onset, standardisedAudpc, standardisedAudps } from './area';
+export { type BaselineBlocks, blocksByBaseline } from './beds/baseline-blocks';
+export { type Cell, type Fit, fitPlots } from './beds/fit-plots';
+export type { FitRequest } from './beds/fit-request';
+export type { Along } from './beds/grow-blocks';
+export { largestPlot } from './beds/largest-plot';
+export { type PlantedPlot, walkPlants } from './beds/plant-walk';
+export { type Plant, type Planted, plantsIn, type Spacing } from './beds/plants';
+export { type BedPlan, type Blocked, inGarden, type Rect } from './beds/rect';
+export { type Place, walkLength, walkOrder } from './beds/walk';
 export { type PlotSeries, plotSeries } from './course';
 export { type DetectedDesign, detectDesign } from './detect-design';
 export {
