@@ -1,41 +1,50 @@
 import type { Entry } from '@fairbed/notebook';
 
-/** What one page tells the others: these entries of that document are on disk now. */
-export type News = { readonly document: string; readonly entries: readonly Entry[] };
+/**
+ * What one page tells the others: these entries of that document are on disk now. Without entries,
+ * something else that the device knows of it has changed (its card, its back-up).
+ */
+export type News = {
+  readonly document: string;
+  readonly entries: readonly Entry[];
+  /** The document was erased for good. */
+  readonly erased?: true;
+};
 
 const channel =
   typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('fairbed-books');
 
-const bookListeners = new Set<(document: string) => void>();
-const newsListeners = new Set<(news: News) => void>();
+type Listener = (news: News) => void;
 
-const tellBook = (document: string): void => {
-  for (const tell of bookListeners) tell(document);
+const listeners = new Set<Listener>();
+const newsListeners = new Set<Listener>();
+
+const tellHere = (news: News): void => {
+  for (const tell of [...listeners]) tell(news);
 };
 
+const added =
+  (set: Set<Listener>) =>
+  (listener: Listener): (() => void) => {
+    set.add(listener);
+    return () => {
+      set.delete(listener);
+    };
+  };
+
 channel?.addEventListener('message', ({ data }: MessageEvent<News>) => {
-  for (const tell of newsListeners) tell(data);
-  tellBook(data.document);
+  for (const tell of [...newsListeners]) tell(data);
+  tellHere(data);
 });
 
 /** Tells every other open page, and whoever listens on this one. */
 export function tellChange(news: News): void {
   channel?.postMessage(news);
-  tellBook(news.document);
+  tellHere(news);
 }
 
-/** Calls `listener` with a document's id whenever its stored entries change, on any page. */
-export function onBookChange(listener: (document: string) => void): () => void {
-  bookListeners.add(listener);
-  return () => {
-    bookListeners.delete(listener);
-  };
-}
+/** Calls `listener` whenever what is stored of a book changes, by any page. */
+export const onBookChange = added(listeners);
 
-/** Calls `listener` with what other pages have written. */
-export function onNews(listener: (news: News) => void): () => void {
-  newsListeners.add(listener);
-  return () => {
-    newsListeners.delete(listener);
-  };
-}
+/** Calls `listener` with what other pages have stored. */
+export const onNews = added(newsListeners);

@@ -45,7 +45,7 @@ export type BooksSchema = DBSchema & {
 export type BooksDb = IDBPDatabase<BooksSchema>;
 
 /** Apart from the shelf's database: what is written in the bed waits for nothing else. */
-const databaseName = 'fairbed-books';
+export const databaseName = 'fairbed-books';
 
 let opening: Promise<BooksDb> | undefined;
 
@@ -72,6 +72,13 @@ export function openBooks(): Promise<BooksDb> {
     throw fault;
   });
   return opening;
+}
+
+/** Closes the database; it is opened anew when it is next wanted. */
+export async function forgetConnection(): Promise<void> {
+  const open = opening;
+  opening = undefined;
+  (await open)?.close();
 }
 
 /**

@@ -46,7 +46,7 @@ const idOf = (entry: unknown): unknown =>
   typeof entry === 'object' && entry !== null && 'id' in entry ? entry.id : undefined;
 
 /** Each id once, as it was written first. */
-function firstOfEach(entries: readonly unknown[]): readonly unknown[] {
+function firstOfEach<T>(entries: readonly T[]): readonly T[] {
   const seen = new Set<unknown>();
   return entries.filter((entry) => {
     const id = idOf(entry);
@@ -70,25 +70,25 @@ async function nextNumber(tx: Writing, document: string): Promise<number> {
 /** Moves the tail, and `more` behind it, into chunks: in the one transaction, or not at all. */
 async function roll(tx: Writing, document: string, more: readonly string[]): Promise<void> {
   const range = keysOf(document);
-  const [tail, first] = await Promise.all([
-    tx.objectStore('tail').getAll(range),
-    nextNumber(tx, document),
-  ]);
+  const tail = await tx.objectStore('tail').getAll(range);
+  const first = await nextNumber(tx, document);
   const chunks = groupsOf([...tail, ...more]);
-  await Promise.all([
-    ...chunks.map((chunk, i) => tx.objectStore('chunks').add(chunk, [document, first + i])),
-    tx.objectStore('tail').delete(range),
+  await requested([
+    ...chunks.map((chunk, i) => () => tx.objectStore('chunks').add(chunk, [document, first + i])),
+    () => tx.objectStore('tail').delete(range),
   ]);
 }
 
+const textsOf = (entries: readonly Entry[]): readonly string[] =>
+  firstOfEach(entries).map((entry) => JSON.stringify(entry));
+
 async function addEach(tx: Writing, document: string, entries: readonly Entry[]): Promise<void> {
   const tail = tx.objectStore('tail');
-  await Promise.all(
-    entries.map(async (entry) => {
-      const key: [string, string] = [document, entry.id];
-      if ((await tail.getKey(key)) === undefined) await tail.add(JSON.stringify(entry), key);
-    }),
-  );
+  const add = async (entry: Entry): Promise<void> => {
+    const key: [string, string] = [document, entry.id];
+    if ((await tail.getKey(key)) === undefined) await tail.add(JSON.stringify(entry), key);
+  };
+  await requested(firstOfEach(entries).map((entry) => () => add(entry)));
 }
 
 async function addBook(tx: Writing, document: string): Promise<void> {
@@ -98,27 +98,44 @@ async function addBook(tx: Writing, document: string): Promise<void> {
   }
 }
 
-/** Settles with `tx`; a fault in one of its requests undoes it whole. */
-async function within(tx: Writing, work: readonly Promise<void>[]): Promise<void> {
+/**
+ * Settles once `tx` is on disk. A fault in any of its requests, or between them, undoes it whole.
+ */
+async function within(tx: Writing, work: (tx: Writing) => Promise<unknown>): Promise<void> {
+  // Waited for below, also where `work` fails first.
+  tx.done.catch(() => undefined);
   try {
-    await Promise.all([...work, tx.done]);
+    await work(tx);
   } catch (fault) {
-    // The reason of the transaction says more than that of the request it pulled down.
+    abort(tx);
+    // The reason of the transaction says more than that of a request it pulled down.
     throw tx.error ?? fault;
   }
+  await tx.done;
 }
+
+function abort(tx: Writing): void {
+  try {
+    tx.abort();
+  } catch {
+    // It is undone already.
+  }
+}
+
+/** Requests of a transaction. Where one fails all do, and the transaction says why. */
+const requested = (requests: readonly (() => Promise<unknown>)[]): Promise<unknown> =>
+  Promise.all(requests.map(async (request) => request()));
 
 async function append(document: string, entries: readonly Entry[]): Promise<void> {
   if (entries.length === 0) return;
   await onBooks(async (db) => {
-    const tx = writing(db, 'strict');
     const many = entries.length > manyAtOnce;
-    await within(tx, [
-      addBook(tx, document),
-      many
-        ? roll(tx, document, firstOfEach(entries).map((entry) => JSON.stringify(entry)))
-        : addEach(tx, document, entries),
-    ]);
+    await within(writing(db, 'strict'), (tx) =>
+      requested([
+        () => addBook(tx, document),
+        () => (many ? roll(tx, document, textsOf(entries)) : addEach(tx, document, entries)),
+      ]),
+    );
   });
 }
 
@@ -173,8 +190,7 @@ export async function rollTail(document: string): Promise<boolean> {
   return onBooks(async (db) => {
     if ((await db.count('tail', keysOf(document))) < rollAt) return false;
     // A power cut may undo it, which loses nothing; so it need not wait for the disk.
-    const tx = writing(db, 'relaxed');
-    await within(tx, [roll(tx, document, [])]);
+    await within(writing(db, 'relaxed'), (tx) => roll(tx, document, []));
     return true;
   });
 }

@@ -114,8 +114,8 @@ export function createSaver({ append, tell, onSaved, later = setTimeout }: Saver
     patience.calm();
     state = { state: 'saving', waiting: entries.length };
     setWaiting();
-    onSaved(entries);
     for (const { settle } of batch) settle();
+    onSaved(entries);
   };
   const run = async (): Promise<void> => {
     if (busy) return;

@@ -7,8 +7,8 @@ export function randomLetters(length: number): string {
   let text = '';
   while (text.length < length) {
     // 252 is the largest multiple of 36 in a byte: the rest would favour the first letters.
-    for (const byte of crypto.getRandomValues(new Uint8Array(length * 2))) {
-      if (byte < 252 && text.length < length) text += letters[byte % 36];
+    for (const byte of crypto.getRandomValues(new Uint8Array(64))) {
+      if (byte < 252 && text.length < length) text += letters.charAt(byte % 36);
     }
   }
   return text;

@@ -1,0 +1,84 @@
+import { useEffect, useState } from 'react';
+import { changeRecord, readRecord } from './bookCards';
+import { onBookChange } from './changes';
+import type { Backup } from './database';
+import type { OpenBook } from './liveBook';
+
+export type StorageHealth = {
+  /** The browser has promised not to clear what is kept; undefined where it does not say. */
+  readonly persisted?: boolean;
+  /** Bytes in use and bytes to be had, as the browser reckons them. */
+  readonly usage?: number;
+  readonly quota?: number;
+  /** When the last back-up of this trial was saved, ms since 1970; undefined: never. */
+  readonly lastBackup?: number;
+  /** Entries of this trial that no back-up holds. */
+  readonly entriesSinceBackup: number;
+};
+
+/** Asks the browser not to clear what is kept when space runs short. It may say no. */
+export async function askToKeep(): Promise<boolean> {
+  if (!('storage' in navigator)) return false;
+  try {
+    return await navigator.storage.persist();
+  } catch {
+    return false;
+  }
+}
+
+async function estimate(): Promise<Pick<StorageHealth, 'persisted' | 'usage' | 'quota'>> {
+  if (!('storage' in navigator)) return {};
+  try {
+    const [persisted, { usage, quota }] = await Promise.all([
+      navigator.storage.persisted(),
+      navigator.storage.estimate(),
+    ]);
+    return {
+      persisted,
+      ...(usage === undefined ? {} : { usage }),
+      ...(quota === undefined ? {} : { quota }),
+    };
+  } catch {
+    return {};
+  }
+}
+
+/** Remembers that a back-up which holds `entries` entries of this book was saved at `at`. */
+export const keepBackup = (id: string, backup: Backup): Promise<void> =>
+  changeRecord(id, (record) => ({ ...record, backup }));
+
+/** How a book is kept on this device. Entries are never removed, so their number tells. */
+export async function storageHealth(open: Pick<OpenBook, 'id' | 'book'>): Promise<StorageHealth> {
+  const [device, record] = await Promise.all([estimate(), readRecord(open.id)]);
+  const backup = record?.backup;
+  return {
+    ...device,
+    ...(backup === undefined ? {} : { lastBackup: backup.at }),
+    entriesSinceBackup: Math.max(0, open.book.size() - (backup?.entries ?? 0)),
+  };
+}
+
+/** How a book is kept on this device, followed; undefined until it is known. */
+export function useStorage(open: OpenBook): StorageHealth | undefined {
+  const [health, setHealth] = useState<StorageHealth>();
+  useEffect(() => {
+    let current = true;
+    const read = (): void => {
+      storageHealth(open).then(
+        (known) => {
+          if (current) setHealth(known);
+        },
+        () => undefined,
+      );
+    };
+    read();
+    const stop = onBookChange(({ document }) => {
+      if (document === open.id) read();
+    });
+    return () => {
+      current = false;
+      stop();
+    };
+  }, [open]);
+  return health;
+}

@@ -1,0 +1,125 @@
+import type { Json } from '@fairbed/notebook';
+import { wrap } from 'comlink';
+import { useEffect, useState } from 'react';
+import { onBooks, type StoredPhoto } from './database';
+import type { OpenBook } from './liveBook';
+import { reencode, type Reencoded } from './reencode';
+import type { Darkroom } from './reencode.worker';
+import { sha256 } from './sha256';
+
+/** What a photo shows: at which round, of which plot and plant. Times are of the device's clock. */
+export type PhotoAbout = {
+  readonly round?: string;
+  readonly plot?: string;
+  readonly plant?: string;
+  /** `2026-05-04`; today where it is left out. */
+  readonly day?: string;
+  /** `14:05`; now where it is left out. */
+  readonly time?: string;
+};
+
+const two = (n: number): string => String(n).padStart(2, '0');
+
+/** Day and time of day on this device's clock. */
+export const dayAndTime = (now: Date): { readonly day: string; readonly time: string } => ({
+  day: `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`,
+  time: `${two(now.getHours())}:${two(now.getMinutes())}`,
+});
+
+/** In a worker, so that the page stays alive under the thumb; on the page where there is none. */
+async function reencodeAside(picture: Blob): Promise<Reencoded> {
+  if (typeof OffscreenCanvas === 'undefined') return reencode(picture);
+  const worker = new Worker(new URL('./reencode.worker.ts', import.meta.url), { type: 'module' });
+  try {
+    const broken = new Promise<never>((_, reject) => {
+      worker.addEventListener('error', (event) => reject(new Error(event.message)));
+    });
+    return await Promise.race([wrap<Darkroom>(worker).reencode(picture), broken]);
+  } finally {
+    worker.terminate();
+  }
+}
+
+async function readable(picture: Blob): Promise<Reencoded> {
+  try {
+    return await reencodeAside(picture);
+  } catch (fault) {
+    throw new Error(
+      'This picture could not be read here. Choose a photo in JPEG, PNG or WebP, or take it anew.',
+      { cause: fault },
+    );
+  }
+}
+
+/**
+ * Keeps photos under their hashes, for one document; settles once they are on disk. One that is
+ * there already is kept once and gains the document.
+ */
+export async function storePhotos(
+  document: string,
+  photos: readonly Pick<StoredPhoto, 'hash' | 'type' | 'bytes'>[],
+): Promise<void> {
+  await onBooks(async (db) => {
+    const tx = db.transaction('photos', 'readwrite', { durability: 'strict' });
+    const put = async (photo: Pick<StoredPhoto, 'hash' | 'type' | 'bytes'>): Promise<void> => {
+      const known = await tx.store.get(photo.hash);
+      const documents = new Set([...(known?.documents ?? []), document]);
+      await tx.store.put({ ...photo, documents: [...documents] });
+    };
+    await Promise.all([...photos.map(put), tx.done]);
+  });
+}
+
+/**
+ * Keeps a photo: upright, at most 1600 pixels on its longer side, without its metadata (place,
+ * camera). The entry is written only once the picture is on disk, so no entry ever points at
+ * nothing. Settles with the photo's SHA-256 once both are.
+ */
+export async function keepPhoto(open: OpenBook, picture: Blob, about: PhotoAbout): Promise<string> {
+  const { bytes, width, height, type } = await readable(picture);
+  const hash = await sha256(bytes);
+  await storePhotos(open.id, [{ hash, type, bytes }]);
+  const value: Json = {
+    ...dayAndTime(new Date()),
+    ...about,
+    width,
+    height,
+    bytes: bytes.byteLength,
+    type,
+  };
+  await open.write('photo', hash, value);
+  return hash;
+}
+
+/** A kept photo; undefined where this device has none of that hash. */
+export async function readPhoto(hash: string): Promise<Blob | undefined> {
+  const photo = await onBooks((db) => db.get('photos', hash));
+  return photo && new Blob([photo.bytes], { type: photo.type });
+}
+
+/** Hashes of the photos of a document that this device has. */
+export const photosOf = (document: string): Promise<readonly string[]> =>
+  onBooks((db) => db.getAllKeysFromIndex('photos', 'documents', document));
+
+/**
+ * An address for an `<img>`, given back to the browser when it is no longer shown. Undefined while
+ * the photo is being read; null where this device does not have it.
+ */
+export function usePhotoUrl(hash: string): string | null | undefined {
+  const [shown, setShown] = useState<{ readonly hash: string; readonly url: string | null }>();
+  useEffect(() => {
+    let made: string | undefined;
+    let current = true;
+    const show = (photo: Blob | undefined): void => {
+      if (!current) return;
+      made = photo && URL.createObjectURL(photo);
+      setShown({ hash, url: made ?? null });
+    };
+    readPhoto(hash).then(show, () => show(undefined));
+    return () => {
+      current = false;
+      if (made !== undefined) URL.revokeObjectURL(made);
+    };
+  }, [hash]);
+  return shown?.hash === hash ? shown.url : undefined;
+}
