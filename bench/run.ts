@@ -3,6 +3,8 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { cpus, loadavg } from 'node:os';
 import { benchExact } from './exact';
 import { benchMixed } from './mixed';
+import { benchPackage } from './package';
+import { benchNotebook } from './notebook';
 import { benchSheet } from './sheet';
 import { benchTails } from './tails';
 import type { Row } from './timing';
@@ -36,6 +38,18 @@ const BENCHES: Readonly<Record<string, Bench>> = {
     means:
       '5 treatments, 10 blocks, 20 plants a plot and 100 rounds of leaf counts: reading the bytes, guessing the columns, building the trial and judging it with exact test and models, beside Papa Parse splitting the same text into cells. The target is 1.5 times the time of parsing, a ratio of 0.67.',
     rows: benchSheet,
+  },
+  package: {
+    title: 'A season out and in',
+    means:
+      '30 plots of 5 plants at 20 rounds, 8 figures each: 24,000 entries of the ledger, with the tables and the trial, to a data package and back, every part held against its checksum and every photo against its hash. The package may be 1 MB without photos.',
+    rows: benchPackage,
+  },
+  notebook: {
+    title: 'The ledger of a season',
+    means:
+      '30 plots, 5 plants, 8 figures a plant and 20 rounds: entries as a store gives them, added to a book, folded and asked. For information; no other ledger is timed.',
+    rows: benchNotebook,
   },
 };
 

@@ -73,6 +73,8 @@ type State = {
   clashes: readonly Clash[] | undefined;
   ordered: readonly Entry[] | undefined;
   latest: Entry | undefined;
+  /** How often entries were added. */
+  call: number;
 };
 
 const NONE: readonly never[] = Object.freeze([]);
@@ -95,18 +97,23 @@ function valueFault({ kind }: Place, { thing, value }: Entry): string | undefine
   }
 }
 
-function checkIn(state: State, raw: unknown): Entry | Problem {
+/** Why a well-formed entry that is not here is refused; undefined where it is not. */
+function refusalOf(state: State, entry: Entry): Problem | undefined {
+  const fault = valueFault(placeIn(state, entry.kind), entry);
+  if (fault === undefined) return undefined;
+  return entryFault('entry-value', entry.id, `(${entry.kind}) is not accepted: ${fault}`);
+}
+
+const differs = (entry: Entry): Problem =>
+  entryFault('entry-differs', entry.id, 'is here already and says something else');
+
+/** The entry where it is fresh, the problem where it is refused; undefined: it is here already. */
+function sift(state: State, raw: unknown): Entry | Problem | undefined {
   const entry = readEntry(raw);
   if (isProblem(entry)) return entry;
   const here = state.byId.get(entry.id);
-  if (here !== undefined) {
-    return sameEntry(here, entry)
-      ? here
-      : entryFault('entry-differs', entry.id, 'is here already and says something else');
-  }
-  const fault = valueFault(placeIn(state, entry.kind), entry);
-  if (fault === undefined) return entry;
-  return entryFault('entry-value', entry.id, `(${entry.kind}) is not accepted: ${fault}`);
+  if (here === undefined) return refusalOf(state, entry) ?? entry;
+  return sameEntry(here, entry) ? undefined : differs(entry);
 }
 
 const byFirst = (a: Strand, b: Strand): number => byClock(a.first, b.first);
@@ -143,17 +150,22 @@ function put(state: State, entry: Entry): Strand {
 function addTo(state: State, entries: readonly unknown[]): Added {
   const fresh: Entry[] = [];
   const refused: Refusal[] = [];
-  const touched = new Set<Strand>();
+  const changed: (readonly [kind: string, thing: string])[] = [];
+  state.call++;
   for (const raw of entries) {
-    const entry = checkIn(state, raw);
-    if (isProblem(entry)) refused.push({ entry: raw, problem: entry });
-    else if (!state.byId.has(entry.id)) {
-      fresh.push(entry);
-      touched.add(put(state, entry));
+    const sifted = sift(state, raw);
+    if (sifted === undefined) continue;
+    if (isProblem(sifted)) refused.push({ entry: raw, problem: sifted });
+    else {
+      fresh.push(sifted);
+      const strand = put(state, sifted);
+      if (strand.call === state.call) continue;
+      strand.call = state.call;
+      changed.push([strand.kind, strand.thing]);
     }
   }
   if (fresh.length > 0) state.ordered = undefined;
-  return { fresh, refused, changed: [...touched].map(({ kind, thing }) => [kind, thing] as const) };
+  return { fresh, refused, changed };
 }
 
 function thingsOf(chapter: Chapter): Things {
@@ -203,12 +215,13 @@ export function createBook(kinds: readonly Kind[]): Book {
     clashes: undefined,
     ordered: undefined,
     latest: undefined,
+    call: 0,
   };
   const strandOf = (kind: string, thing: string): Strand | undefined =>
     state.chapters.get(kind)?.strands.get(thing);
   return {
     add: (entries) => addTo(state, entries),
-    check: (entry) => checkIn(state, entry),
+    check: (entry) => sift(state, entry) ?? readEntry(entry),
     current: (kind, thing) => strandOf(kind, thing)?.last.value ?? undefined,
     standing: (kind, thing) => strandOf(kind, thing)?.last,
     things: (kind) => {

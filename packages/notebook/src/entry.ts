@@ -51,6 +51,14 @@ export function entryFault(code: string, id: unknown, what: string): Problem {
 const isLine = (text: unknown, most: number): text is string =>
   typeof text === 'string' && text.length <= most && !unwritable.test(text);
 
+const NOTHING: readonly string[] = Object.freeze([]);
+
+/** A copy of the list of what an entry replaces; anything else as it is, to be refused. */
+function copyReplaces(replaces: unknown): unknown {
+  if (!Array.isArray(replaces) || replaces.length > MOST_REPLACES) return replaces;
+  return replaces.length === 0 ? NOTHING : Object.freeze([...(replaces as readonly unknown[])]);
+}
+
 function replacesFault(id: string, replaces: unknown): string | undefined {
   if (!Array.isArray(replaces)) return 'does not say what it replaces as a list';
   if (replaces.length > MOST_REPLACES) return `replaces more than ${MOST_REPLACES} entries`;
@@ -63,11 +71,11 @@ function replacesFault(id: string, replaces: unknown): string | undefined {
   return undefined;
 }
 
+/** What was taken of an entry, before anything about it is known. */
+type Taken = { readonly [Field in keyof Entry]-?: unknown };
+
 /** What is wrong with the fields round the value; undefined where all is well. */
-function envelopeFault(raw: Readonly<Record<string, unknown>>): string | undefined {
-  const { id, clock, at, who, kind, thing, replaces } = raw;
-  const stranger = Object.keys(raw).find((key) => !FIELDS.has(key));
-  if (stranger !== undefined) return `has a field that is not known here: ${clip(stranger)}`;
+function envelopeFault({ id, clock, at, who, kind, thing, replaces }: Taken): string | undefined {
   if (typeof id !== 'string' || !idForm.test(id)) return 'has no id of the right form';
   if (typeof clock !== 'string' || !isClock(clock)) return 'has no clock of the right form';
   const writer = clockWriter(clock);
@@ -85,19 +93,33 @@ function envelopeFault(raw: Readonly<Record<string, unknown>>): string | undefin
   return replacesFault(id, replaces);
 }
 
+/** A field that no entry has; fields without a value do not count. */
+function strangerIn(raw: Readonly<Record<string, unknown>>): string | undefined {
+  const keys = Object.keys(raw);
+  // All fields but `at` are known to be there by now, so most often the number says enough.
+  if (keys.length === FIELDS.size - 1) return undefined;
+  return keys.find((key) => !FIELDS.has(key) && raw[key] !== undefined);
+}
+
 function readRecord(raw: Readonly<Record<string, unknown>>): Entry | Problem {
   // Taken out once: what was checked is what is kept, even where a getter answers otherwise later.
-  const taken = { ...raw } as Omit<Entry, 'value'> & { readonly value: unknown };
+  const { id, clock, at, who, kind, thing, value } = raw;
+  const replaces = copyReplaces(raw.replaces);
+  const taken = { id, clock, at, who, kind, thing, value, replaces };
   const fault = envelopeFault(taken);
-  if (fault !== undefined) return entryFault('entry-shape', taken.id, fault);
-  const copied = copyJson(taken.value);
-  if (copied.fault !== undefined) {
-    return entryFault('entry-value', taken.id, `has a value that ${copied.fault}`);
+  if (fault !== undefined) return entryFault('entry-shape', id, fault);
+  const stranger = strangerIn(raw);
+  if (stranger !== undefined) {
+    return entryFault('entry-shape', id, `has a field that is not known here: ${clip(stranger)}`);
   }
-  const { id, clock, at, who, kind, thing, replaces } = taken;
-  const heads = Object.freeze([...replaces]);
-  const rest = { who, kind, thing, value: copied.value, replaces: heads };
-  return Object.freeze(at === undefined ? { id, clock, ...rest } : { id, clock, at, ...rest });
+  const copied = copyJson(value);
+  if (copied.fault !== undefined) {
+    return entryFault('entry-value', id, `has a value that ${copied.fault}`);
+  }
+  const rest = { who, kind, thing, value: copied.value, replaces };
+  const entry = at === undefined ? { id, clock, ...rest } : { id, clock, at, ...rest };
+  // Every field was looked at above, which the compiler can't follow through `taken`.
+  return Object.freeze(entry) as Entry;
 }
 
 /**
