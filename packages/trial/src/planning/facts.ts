@@ -12,7 +12,10 @@ export type LayoutFacts =
       readonly layouts: bigint;
       /** False where `layouts` is only known not to be passed. */
       readonly exactCount: boolean;
-      /** Smallest p-value the exact test of this layout can ever give; null where not known. */
+      /**
+       * Smallest p-value the exact test of this layout can ever give; 1 where it has no test, null
+       * where it is not known.
+       */
       readonly smallestP: number | null;
       /** Error degrees of freedom; of a split plot, for the treatments within whole plots. */
       readonly errorDf: number;
@@ -39,7 +42,9 @@ function renamings({ kind, treatments, wholePlots = [] }: LayoutRequest): bigint
   return factorial(wholePlots.length) * factorial(size) ** BigInt(wholePlots.length);
 }
 
-function smallestP(request: LayoutRequest, { layouts }: Outline): number | null {
+function smallestP(request: LayoutRequest, plan: Outline): number | null {
+  const { layouts } = plan;
+  if (errorDf(request, plan) < 1) return 1;
   // Renaming moves every square, so a list of all of them need not be walked.
   if (layouts.set.kind === 'list') return quotient(renamings(request), layouts.count);
   const share = smallestShare(layouts.set, layouts.labels, layouts.treatments.length);
