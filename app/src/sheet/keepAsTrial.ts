@@ -1,7 +1,8 @@
 import type { Trial } from '@fairbed/trial';
 import { trialHref } from '../route';
 import { cardOf, freeTitle } from '../shelf/card';
-import { keepTrial, readCards } from '../shelf/store';
+import { readAllCards } from '../shelf/cards';
+import { keepTrial } from '../shelf/store';
 import { goTo } from '../useRoute';
 
 /**
@@ -9,7 +10,7 @@ import { goTo } from '../useRoute';
  * A sheet read twice is two trials: none ever overwrites another.
  */
 export async function keepAsTrial(trial: Trial, fileName: string): Promise<void> {
-  const cards = await readCards();
+  const cards = await readAllCards();
   const titles = cards.filter((card) => card.removedAt === undefined).map((card) => card.title);
   const kept = { ...trial, id: crypto.randomUUID(), title: freeTitle(trial.title, titles) };
   await keepTrial(kept, cardOf(kept, Date.now(), fileName));

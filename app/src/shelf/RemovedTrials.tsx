@@ -1,7 +1,7 @@
 import { useAnnounce } from '../Announcer';
 import { forgetTrial } from '../work/trials';
 import type { Card } from './card';
-import { eraseTrial, putBack } from './store';
+import { erase, putOn } from './cards';
 
 /** What was taken off the shelf and is still on the device. */
 export function RemovedTrials({ removed }: { readonly removed: readonly Card[] }) {
@@ -20,7 +20,7 @@ export function RemovedTrials({ removed }: { readonly removed: readonly Card[] }
                 className="button quiet"
                 aria-label={`Put back ${card.title}`}
                 onClick={() =>
-                  void putBack(card.id).then(() => announce(`${card.title} is back on the shelf.`))
+                  void putOn(card).then(() => announce(`${card.title} is back on the shelf.`))
                 }
               >
                 Put back
@@ -30,7 +30,7 @@ export function RemovedTrials({ removed }: { readonly removed: readonly Card[] }
                 className="button quiet"
                 aria-label={`Erase for good: ${card.title}`}
                 onClick={() =>
-                  void eraseTrial(card.id).then(() => {
+                  void erase(card).then(() => {
                     forgetTrial(card.id);
                     announce(`${card.title} is erased.`);
                   })

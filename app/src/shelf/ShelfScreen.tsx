@@ -2,9 +2,9 @@ import { useEffect, useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import { ChooseFile } from '../sheet/ChooseFile';
 import type { Card } from './card';
+import { putOn, takeOff } from './cards';
 import { DemoCards } from './DemoCards';
 import { RemovedTrials } from './RemovedTrials';
-import { putBack, removeTrial } from './store';
 import { TrialCard } from './TrialCard';
 import { type Shelf, useShelf } from './useShelf';
 
@@ -28,12 +28,10 @@ function Opening() {
   );
 }
 
-type Undo = { readonly id: string; readonly title: string };
-
-function UndoStrip({ undo, onDone }: { readonly undo: Undo; readonly onDone: () => void }) {
+function UndoStrip({ undo, onDone }: { readonly undo: Card; readonly onDone: () => void }) {
   const announce = useAnnounce();
   const back = (): void => {
-    void putBack(undo.id).then(() => {
+    void putOn(undo).then(() => {
       announce(`${undo.title} is back on the shelf.`);
       onDone();
     });
@@ -52,10 +50,10 @@ function UndoStrip({ undo, onDone }: { readonly undo: Undo; readonly onDone: () 
 
 function Trials({ shelf }: { readonly shelf: Shelf }) {
   const announce = useAnnounce();
-  const [undo, setUndo] = useState<Undo>();
+  const [undo, setUndo] = useState<Card>();
   const remove = (card: Card): void => {
-    void removeTrial(card.id, Date.now()).then(() => {
-      setUndo({ id: card.id, title: card.title });
+    void takeOff(card, Date.now()).then(() => {
+      setUndo(card);
       announce(`Removed ${card.title}. It can be put back.`);
     });
   };

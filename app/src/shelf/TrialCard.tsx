@@ -1,6 +1,6 @@
 import { EvidenceMark } from '@fairbed/report';
 import type { ReactNode } from 'react';
-import { trialHref } from '../route';
+import { bedHref, planHref, trialHref } from '../route';
 import { counted } from '../verdict/numbers';
 import type { Card, Summary } from './card';
 
@@ -49,6 +49,14 @@ export const factsOf = (card: Pick<Card, 'treatments' | 'plots' | 'rounds'>): st
     counted(card.rounds, 'round'),
   ].join(', ');
 
+/** A trial that is laid out opens on its bed, one that is not on its plan. */
+const bookHref = ({ id, plots }: Card): string => (plots > 0 ? bedHref(id) : planHref(id));
+
+const bookNote = ({ plots, rounds }: Card): string => {
+  if (plots === 0) return 'Not laid out yet. Open it to plan it.';
+  return rounds === 0 ? 'No round scored yet.' : 'Open it for the next round.';
+};
+
 /** A trial of the grower's own. */
 export function TrialCard({
   card,
@@ -61,13 +69,18 @@ export function TrialCard({
 }) {
   return (
     <CardFace
-      href={trialHref(card.id)}
+      href={card.book ? bookHref(card) : trialHref(card.id)}
       title={card.title}
       invented={card.invented}
       facts={factsOf(card)}
       summary={summary}
-      unread="Not judged yet. Open it to read the answer."
+      unread={card.book ? bookNote(card) : 'Not judged yet. Open it to read the answer.'}
     >
+      {card.book && card.rounds > 0 && (
+        <a className="button quiet" href={trialHref(card.id)} aria-label={`Verdict: ${card.title}`}>
+          Verdict
+        </a>
+      )}
       <button
         type="button"
         className="button quiet"

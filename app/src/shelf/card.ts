@@ -21,6 +21,8 @@ export type Card = {
   /** Set while the trial is removed and can be put back. */
   readonly removedAt?: number;
   readonly fileName?: string;
+  /** Kept as a ledger of entries: planned and scored here, not read from a sheet. */
+  readonly book?: true;
 };
 
 /** The card of a trial that is put on the shelf at `now` (milliseconds since 1970). */

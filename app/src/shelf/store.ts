@@ -128,8 +128,20 @@ export async function readSummaries(): Promise<ReadonlyMap<string, Summary>> {
   return new Map(ids.flatMap((id, i) => (summaries[i] ? [[id, summaries[i]] as const] : [])));
 }
 
+/** Trials whose summary is gone, so that it is not taken away again with every value entered. */
+const dropped = new Set<string>();
+
+/** Forgets what was said of a trial that has changed since. */
+export async function dropSummary(id: string): Promise<void> {
+  if (dropped.has(id)) return;
+  await (await openShelf()).delete('summaries', id);
+  dropped.add(id);
+  tellAll();
+}
+
 /** Keeps what a verdict page said of a trial, for its card. */
 export async function summarise(id: string, summary: Summary): Promise<void> {
+  dropped.delete(id);
   await (await openShelf()).put('summaries', summary, id);
   tellAll();
 }

@@ -1,6 +1,8 @@
 import { useEffect, useState } from 'react';
+import { onBookChange } from '../book/changes';
 import type { Card, Summary } from './card';
-import { onShelfChange, readCards, readSummaries } from './store';
+import { readAllCards } from './cards';
+import { onShelfChange, readSummaries } from './store';
 
 export type Shelf = {
   readonly cards: readonly Card[];
@@ -14,7 +16,7 @@ export type ShelfState =
   | { readonly state: 'read'; readonly shelf: Shelf };
 
 async function readShelf(): Promise<Shelf> {
-  const [cards, summaries] = await Promise.all([readCards(), readSummaries()]);
+  const [cards, summaries] = await Promise.all([readAllCards(), readSummaries()]);
   return {
     cards: cards.filter((card) => card.removedAt === undefined),
     removed: cards.filter((card) => card.removedAt !== undefined),
@@ -39,10 +41,16 @@ export function useShelf(): ShelfState {
       );
     };
     read();
-    const stop = onShelfChange(read);
+    const stops = [
+      onShelfChange(read),
+      onBookChange(({ entries }) => {
+        // A value that was entered changes no card; the card is told of by itself.
+        if (entries.length === 0) read();
+      }),
+    ];
     return () => {
       current = false;
-      stop();
+      for (const stop of stops) stop();
     };
   }, []);
   return state;

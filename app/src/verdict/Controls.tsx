@@ -16,7 +16,8 @@ export type ControlsProps = {
   };
   readonly facts: Facts;
   readonly visiting: boolean;
-  readonly onFacts: (facts: Facts) => void;
+  /** Absent where the trial's own ledger says how it was laid out and scored. */
+  readonly onFacts: ((facts: Facts) => void) | undefined;
   readonly view: View;
   readonly onView: (view: View) => void;
 };
@@ -66,7 +67,9 @@ export function Controls(props: ControlsProps) {
         control={shown.control}
         onWorth={(worth) => onView({ ...view, worth })}
       />
-      <FactsControl facts={props.facts} onFacts={props.onFacts} visiting={props.visiting} />
+      {props.onFacts && (
+        <FactsControl facts={props.facts} onFacts={props.onFacts} visiting={props.visiting} />
+      )}
     </section>
   );
 }

@@ -84,7 +84,7 @@ export function VerdictPage(props: VerdictPageProps) {
                 onView={onView}
                 facts={factsOf(held.trial)}
                 visiting={props.visiting}
-                onFacts={props.onFacts}
+                onFacts={held.book ? undefined : props.onFacts}
               />
             )}
           </div>

@@ -1,6 +1,7 @@
 import { type Problem, problemLine } from '@fairbed/field';
 import { availableOutcomes, plotValues, readTrial, tabulate, type Trial } from '@fairbed/trial';
 import { type Judgement, judge } from '@fairbed/verdict';
+import { hasBook } from '../book/bookCards';
 import type { Answers } from '../sheet/answers';
 import { isDemo, loadDemo } from '../shelf/demos';
 import { readStoredTrial } from '../shelf/store';
@@ -17,15 +18,36 @@ export type Report = (stage: Stage) => void;
 export type OutcomeChoice = { readonly id: string; readonly title: string };
 
 /** A trial that was checked at the door. */
-export type Held = { readonly trial: Trial; readonly outcomes: readonly OutcomeChoice[] };
+export type Held = {
+  readonly trial: Trial;
+  readonly outcomes: readonly OutcomeChoice[];
+  /** Folded from a ledger, which says by itself how the trial was laid out and scored. */
+  readonly book: boolean;
+};
 
 const faultOf = (problems: readonly Problem[]): Error =>
   new Error(problems.slice(0, 3).map(problemLine).join(' '));
 
 const held = new Map<string, Promise<Trial | undefined>>();
 
+/** Held trials that were folded from a book. */
+const books = new Set<string>();
+
+// Folding a book is a part of its own: the verdict on a sheet does not wait for it.
+async function readBook(id: string): Promise<unknown> {
+  if (!(await hasBook(id))) return undefined;
+  books.add(id);
+  const { readStoredBook } = await import('../book/storedTrial');
+  return readStoredBook(id);
+}
+
+async function readKept(id: string): Promise<unknown> {
+  if (isDemo(id)) return loadDemo(id);
+  return (await readStoredTrial(id)) ?? readBook(id);
+}
+
 async function readHeld(id: string, given: unknown): Promise<Trial | undefined> {
-  const raw = given ?? (isDemo(id) ? await loadDemo(id) : await readStoredTrial(id));
+  const raw = given ?? (await readKept(id));
   if (raw === undefined) return undefined;
   const read = readTrial(raw);
   if (!read.ok) throw faultOf(read.problems);
@@ -65,7 +87,7 @@ export const desk = {
     const reading = begun ?? readHeld(id, given);
     held.set(id, reading);
     const trial = await reading;
-    return trial && { trial, outcomes: outcomesOf(trial) };
+    return trial && { trial, outcomes: outcomesOf(trial), book: books.has(id) };
   },
 
   /** Judges a held trial. The same trial and choices give the same answer to the bit. */

@@ -1,6 +1,7 @@
 import type { Judgement } from '@fairbed/verdict';
+import { onBookChange } from '../book/changes';
 import { isDemo } from '../shelf/demos';
-import { changeTrial } from '../shelf/store';
+import { changeTrial, dropSummary } from '../shelf/store';
 import { type Facts, withFacts } from '../verdict/facts';
 import type { Ask } from './ask';
 import type { Held, Report } from './desk';
@@ -68,6 +69,13 @@ export function forgetTrial(id: string): void {
   held.delete(id);
   for (const key of judged.keys()) if (key.startsWith(`${id}\n`)) judged.delete(key);
 }
+
+onBookChange(({ document, entries, erased }) => {
+  if (entries.length === 0 && erased === undefined) return;
+  forgetTrial(document);
+  // A card that can't be reached now is told by the next entry.
+  dropSummary(document).catch(() => undefined);
+});
 
 /**
  * Says how a trial was laid out and scored, keeps it where the trial is kept (an example: in this
