@@ -4,16 +4,19 @@ import {
   createPen,
   type Entry,
   type EntryStore,
-  type Json,
   type Line,
   sameJson,
 } from '@fairbed/notebook';
 import { recordKinds } from '@fairbed/trial';
 import { type About, type Changed, createListeners } from './listeners';
+import { plain, type Value } from './plain';
 import { createSaver, type Saving } from './saver';
 import { createSteps, type Steps } from './steps';
 import { createViews, remembering, type Views } from './views';
 import { who } from './writer';
+
+/** One thing to write. A value of null takes back what stands. */
+export type Writing = { readonly kind: string; readonly thing: string; readonly value: Value };
 
 /** A book in memory, kept on disk as it is written and shared with the other open pages. */
 export type OpenBook = Views & {
@@ -24,9 +27,9 @@ export type OpenBook = Views & {
    * already is not written again, unless two entries clash. Rejects with `EntryRefused` where the
    * value is none of its kind (nothing is written then); never for want of room (see `saving`).
    */
-  readonly write: (kind: string, thing: string, value: Json) => Promise<void>;
+  readonly write: (kind: string, thing: string, value: Value) => Promise<void>;
   /** Writes several values as one step: all or, where one is refused, none. */
-  readonly writeAll: (list: readonly Line[]) => Promise<void>;
+  readonly writeAll: (list: readonly Writing[]) => Promise<void>;
   /** Takes back this page's last step; settles with the entries written for it, none if none. */
   readonly undo: () => Promise<readonly Entry[]>;
   readonly redo: () => Promise<readonly Entry[]>;
@@ -79,10 +82,12 @@ function createKeeping(id: string, place: BookPlace) {
 }
 
 /** What of a list is to be written: not what stands already, unless two entries clash about it. */
-function newOf(book: Book, list: readonly Line[]): readonly Line[] {
+function newOf(book: Book, list: readonly Writing[]): readonly Line[] {
   const stands = ({ kind, thing, value }: Line): boolean =>
     book.heads(kind, thing).length < 2 && sameJson(book.current(kind, thing) ?? null, value);
-  return list.filter((one) => !stands(one));
+  return list
+    .map(({ kind, thing, value }) => ({ kind, thing, value: plain(value) }))
+    .filter((one) => !stands(one));
 }
 
 /** A book of these entries, as they were read from where they are kept. */
@@ -109,7 +114,7 @@ export function liveBook(id: string, entries: readonly unknown[], place: BookPla
   };
   const keepStep = (written: readonly Entry[]): Promise<readonly Entry[]> =>
     keep(written, changedBy(written));
-  const writeAll = async (list: readonly Line[]): Promise<void> => {
+  const writeAll = async (list: readonly Writing[]): Promise<void> => {
     await keepStep(steps.write(newOf(book, list)));
   };
   const open: OpenBook = {

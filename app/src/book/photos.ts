@@ -1,4 +1,3 @@
-import type { Json } from '@fairbed/notebook';
 import { wrap } from 'comlink';
 import { useEffect, useState } from 'react';
 import { onBooks, type StoredPhoto } from './database';
@@ -79,7 +78,7 @@ export async function keepPhoto(open: OpenBook, picture: Blob, about: PhotoAbout
   const { bytes, width, height, type } = await readable(picture);
   const hash = await sha256(bytes);
   await storePhotos(open.id, [{ hash, type, bytes }]);
-  const value: Json = {
+  const value = {
     ...dayAndTime(new Date()),
     ...about,
     width,
