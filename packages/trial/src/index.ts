@@ -34,6 +34,7 @@ export {
   measureOf,
   type OutcomeId,
   outcomeIds,
+  outcomeTitle,
   type PlotValues,
   plotValues,
 } from './outcomes';
@@ -44,7 +45,21 @@ export type { DrawnPlot } from './planning/outline';
 export type { LayoutRequest } from './planning/request';
 export { stakeCodes } from './planning/stake-codes';
 export { type ReadTrial, readTrial, readTrialText } from './read';
+export { canonicalJson } from './record/canonical';
+export { departuresOf } from './record/departures';
+export { type FoldedTrial, trialFrom } from './record/fold';
+export { plantIds } from './record/fold-parts';
 export { isScoreValue, type RecordKind, recordKinds } from './record/kinds';
+export {
+  drawsOf,
+  frozenPlan,
+  planOf,
+  sealed,
+  type SealState,
+  sealText,
+} from './record/plan';
+export { type PlannedRound, type Schedule, scheduleOf } from './record/rounds-plan';
+export type { RecordSource, Written } from './record/source';
 export {
   drawThing,
   plantThing,

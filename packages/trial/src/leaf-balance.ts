@@ -1,6 +1,7 @@
 import type { Problem } from '@fairbed/field';
 import { type LeafAccount, type LeafEntry, leafAccounts, type Losses } from './leaf-account';
 import { plotValues, tallyOf } from './outcomes';
+import { present } from './present';
 import type { LossCause, Trial } from './schema';
 import type { Tally } from './tally';
 
@@ -61,13 +62,6 @@ function mean(values: readonly (number | undefined)[], units?: readonly number[]
     over += units?.[i] ?? 1;
   });
   return over === 0 ? undefined : sum / over;
-}
-
-/** Fields whose value is known, and only those. */
-function present<T extends object>(fields: T): { [K in keyof T]: Exclude<T[K], undefined> } {
-  return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined)) as {
-    [K in keyof T]: Exclude<T[K], undefined>;
-  };
 }
 
 /** Running totals of an account up to each of its lines. */

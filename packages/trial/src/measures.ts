@@ -1,4 +1,5 @@
 import { percentPerStep } from './grade-index';
+import type { Trial } from './schema';
 import type { Entries, Tally } from './tally';
 
 export type MeasureId =
@@ -18,7 +19,7 @@ export type MeasureId =
  * sums up the rounds, draws or judges reads it and needs no branch of its own.
  */
 export type Measure = {
-  readonly title: (tally: Tally) => string;
+  readonly title: (of: { readonly trial: Pick<Trial, 'valueMeasure'> }) => string;
   readonly unit: (tally: Tally) => string;
   readonly better: (tally: Tally) => 'lower' | 'higher';
   /** Whether the trial wrote down what the measure needs. */

@@ -40,6 +40,13 @@ export const outcomeIds = Object.keys(outcomes) as readonly OutcomeId[];
 
 export const isOutcomeId = (text: string): text is OutcomeId => Object.hasOwn(outcomes, text);
 
+/** What an outcome is called, before there is a trial that has it. */
+export function outcomeTitle(id: OutcomeId, valueMeasure?: Trial['valueMeasure']): string {
+  const [measure, summary] = outcomes[id];
+  const of = valueMeasure === undefined ? {} : { valueMeasure };
+  return summaries[summary].title(measures[measure].title({ trial: of }));
+}
+
 /** An outcome of every plot. A plot without a value has its reason in `reasons`. */
 export type PlotValues = {
   readonly id: OutcomeId;

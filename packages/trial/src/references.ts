@@ -157,6 +157,19 @@ function checkRest(trial: Trial, known: Known, report: Report): void {
   trial.harvests.forEach((harvest, i) => {
     plot(harvest.plot, `harvests.${i}.plot`);
   });
+  const round = mustBe(known.rounds, 'round', report);
+  for (const name of ['skipped', 'photos', 'notes'] as const) {
+    trial[name]?.forEach((about, i) => {
+      plot(about.plot, `${name}.${i}.plot`);
+      round(about.round, `${name}.${i}.round`);
+    });
+  }
+  idsOf(
+    (trial.photos ?? []).map(({ hash }) => ({ id: hash })),
+    'photos',
+    report,
+  );
+  idsOf(trial.notes ?? [], 'notes', report);
 }
 
 type ScoreCheck = { readonly trial: Trial; readonly known: Known; readonly report: Report };

@@ -276,6 +276,8 @@ const planSchema = z.object({
   method: z.optional(text),
   plantsPerPlot: z.optional(count),
   plotSize: z.optional(plotSizeSchema),
+  /** When the first harvest is meant to be; sprays keep their pre-harvest interval from it. */
+  harvestDay: z.optional(daySchema),
   /** Every layout that was drawn, in order; the last is the one in use. */
   draws: z.optional(z.array(z.extend(drawnSchema, { number }))),
   /** SHA-256 of the plan as it was sealed, and of which draw. */

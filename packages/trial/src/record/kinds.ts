@@ -1,4 +1,5 @@
-import type { z } from 'zod/mini';
+import { z } from 'zod/mini';
+import { findHostile } from '../hostile';
 import { type LossCause, lossCauseSchema } from '../schema';
 import { shapeProblems } from '../shape';
 import { readDrawThing, readPlantThing, readScoreThing, type ScoreField } from './things';
@@ -28,7 +29,12 @@ export type RecordKind = {
 
 type Shape = z.ZodMiniType;
 
+/** Of a field that a newer version knows, only that it can do no harm. */
+const anything = z.unknown();
+
 function faultOf(shape: Shape, value: unknown): string | undefined {
+  const hostile = findHostile(value);
+  if (hostile !== undefined) return hostile.what;
   const read = shape.safeParse(value);
   return read.success ? undefined : shapeProblems(read.error.issues, value)[0]?.what;
 }
@@ -60,7 +66,9 @@ const plan: RecordKind = {
     if (!/^[a-z][A-Za-z0-9-]{0,59}$/.test(thing))
       return `"${thing.slice(0, 60)}" is no plan field.`;
     // A field that a newer version knows is kept and not read.
-    return value === null || !isPlanField(thing) ? undefined : faultOf(planShapes[thing], value);
+    return value === null
+      ? undefined
+      : faultOf(isPlanField(thing) ? planShapes[thing] : anything, value);
   },
 };
 

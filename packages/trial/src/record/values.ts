@@ -94,8 +94,10 @@ export const planShapes = {
   /** `all-diseased`, `none`, or what is stripped in words. */
   stripping: textSchema,
   method: textSchema,
-  plantsPerPlot: z.number().check(z.int(), z.gte(1), z.lte(10_000)),
+  plantsPerPlot: z.number().check(z.int(), z.gte(1), z.lte(1000)),
   plotSize: plotSizeSchema,
+  /** When the first harvest is meant to be. */
+  harvestDay: daySchema,
   /** Metres between plants, or between plants in a row and between rows. */
   spacing: z.union([length, z.object({ inRow: length, betweenRows: length })]),
   /** Metres between plots, and of guard strip inside the edge of a plot. */
@@ -137,7 +139,7 @@ export const sealSchema = z.object({
   hash: z.string().check(z.regex(/^[0-9a-f]{64}$/, 'must be 64 hexadecimal digits')),
   day: daySchema,
   /** What {@link frozenPlan} gave when the plan was sealed. */
-  plan: z.record(z.string(), z.json()),
+  plan: z.record(z.string(), z.unknown()),
 });
 export type Seal = z.infer<typeof sealSchema>;
 
@@ -151,6 +153,8 @@ export const roundSchema = z.object({
   baseline: z.optional(z.boolean()),
   note: z.optional(textSchema),
 });
+
+export type RoundValue = z.infer<typeof roundSchema>;
 
 export const plantSchema = z.object({
   guard: z.optional(z.boolean()),
