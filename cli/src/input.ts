@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import type { Problem } from '@fairbed/field';
@@ -46,6 +47,8 @@ export function fileBytes(path: string): Uint8Array {
   }
 }
 
+const sha256 = (bytes: Uint8Array): string => createHash('sha256').update(bytes).digest('hex');
+
 const scoreRows = (trial: Trial | undefined): RowCount => {
   const read = trial?.scores.length ?? 0;
   return { read, used: read, set_aside: 0 };
@@ -87,7 +90,7 @@ export function load(
   const bytes = fileBytes(path);
   const file = basename(path);
   if (isDataPackage(bytes)) {
-    const { trial, problems } = packageToTrial(bytes, file);
+    const { trial, problems } = packageToTrial(bytes, file, sha256);
     return { trial, problems, rows: scoreRows(trial) };
   }
   if (/\.json$/i.test(file)) return loadDocument(bytes, file);

@@ -1,7 +1,7 @@
 import type { Problem } from '@fairbed/field';
-import { isDataPackage, packageToTrial } from './datapackage';
 import { guessMapping } from './guess';
 import type { Mapping } from './mapping';
+import { isDataPackage, packageToTrial } from './openpackage';
 import { readTable } from './readtable';
 import type { TrialOptions } from './found';
 import { type RowCount, tableToTrial } from './totrial';

@@ -3,7 +3,8 @@ import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { csvCell } from './csvout';
-import { isDataPackage, packageToTrial, trialToPackage } from './datapackage';
+import { trialToPackage } from './datapackage';
+import { isDataPackage, packageToTrial } from './openpackage';
 
 const text = fc.string({ unit: 'grapheme', maxLength: 20 });
 const day = fc.integer({ min: 1, max: 28 }).map((d) => `2026-06-${String(d).padStart(2, '0')}`);
@@ -90,7 +91,7 @@ describe('data packages', () => {
   it('come back whole', () => {
     fc.assert(
       fc.property(trials, (trial) => {
-        const bytes = trialToPackage(trial, { 'README.md': 'made by a test' });
+        const bytes = trialToPackage(trial, { extras: { 'README.md': 'made by a test' } });
         expect(isDataPackage(bytes)).toBe(true);
         const back = packageToTrial(bytes);
         expect(back.problems).toEqual([]);
@@ -146,7 +147,10 @@ describe('data packages', () => {
     const codes = (bytes: Uint8Array): string[] =>
       packageToTrial(bytes).problems.map((p) => p.code);
     const withTrial = (json: string): Uint8Array =>
-      zipSync({ 'datapackage.json': strToU8('{}'), 'trial.json': strToU8(json) });
+      zipSync({
+        'datapackage.json': strToU8('{"resources":[{"name":"trial","path":"trial.json"}]}'),
+        'trial.json': strToU8(json),
+      });
     expect(codes(strToU8('a,b\n1,2'))).toEqual(['package-no-trial']);
     expect(codes(zipSync({ 'inner.zip': zipSync({ 'trial.json': strToU8('{}') }) }))).toEqual([
       'package-no-trial',
@@ -160,7 +164,7 @@ describe('data packages', () => {
     expect(keyed.trial).toBeUndefined();
     expect(Object.prototype).not.toHaveProperty('bad');
     expect(codes(zipSync({ 'trial.json': new Uint8Array(200 * 1024 * 1024) }))).toEqual([
-      'zip-bomb',
+      'package-bomb',
     ]);
   });
 });

@@ -1,4 +1,4 @@
-import { fault, list, n, note, q, question, saveAgain, type Said } from './speech';
+import { fault, list, n, note, packAgain, q, question, saveAgain, type Said } from './speech';
 
 /** What can be said of a file as a whole: its form, its headings, its mapping. */
 export const fileWords = {
@@ -52,18 +52,18 @@ export const fileWords = {
       'A quotation mark is opened in this row and never closed.',
       'Close it, or take it out, and read the file again.',
     ),
-  'zip-broken': () => fault('The file is damaged: it can not be unpacked.', saveAgain),
+  'zip-broken': () => fault('The file is damaged: it can not be unpacked.', packAgain),
   'zip-encrypted': () =>
     fault('The file is locked by a password.', 'Take the password off and save it again.'),
-  'zip-too-many': () => fault('The file is packed from too many parts.', saveAgain),
+  'zip-too-many': () => fault('The file is packed from too many parts.', packAgain),
   'zip-bomb': () =>
-    fault('The file unpacks to far more than a table needs; it was not read further.', saveAgain),
+    fault('The file unpacks to far more than a table needs; it was not read further.', packAgain),
   'zip-path': () =>
     fault(
       'The file holds a part whose name points outside it; it was not read.',
       'Do not use this file unless you know who made it.',
     ),
-  'zip-method': () => fault('The file is packed in a way that is not read here.', saveAgain),
+  'zip-method': () => fault('The file is packed in a way that is not read here.', packAgain),
   'zip-no-workbook': () =>
     fault('This is a packed file, but not an XLSX workbook.', 'Save the table as XLSX or CSV.'),
   'xml-broken': () => fault('The workbook is damaged: a part of it makes no sense.', saveAgain),
@@ -182,21 +182,5 @@ export const fileWords = {
     question(
       `The severity never passes ${most}: it may be written as a fraction of 1, not as percent.`,
       'Say whether 1 means 1 % or the whole leaf.',
-    ),
-  // Data packages
-  'package-no-trial': () =>
-    fault(
-      'This packed file is not a data package with a trial in it (no trial.json).',
-      'Pick a package saved by this program, or the spreadsheet itself.',
-    ),
-  'package-broken': () =>
-    fault(
-      'The trial in this package is not well-formed JSON.',
-      'Save the package again from the program that holds the trial.',
-    ),
-  'package-edited': (table: string) =>
-    note(
-      `${table} was changed after the package was saved; the trial itself (trial.json) was used.`,
-      'Read the changed table as a scores file if its changes are wanted.',
     ),
 } satisfies Record<string, (...args: never[]) => Said>;

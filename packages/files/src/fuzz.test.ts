@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { makeWorkbook } from '../gallery/makeworkbook';
 import { checkFile } from './check';
 import { csvText } from './csvout';
-import { packageToTrial } from './datapackage';
+import { packageToTrial } from './openpackage';
 import { guessMapping } from './guess';
 import { readTable } from './readtable';
 import { tableToTrial } from './totrial';

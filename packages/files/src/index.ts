@@ -1,14 +1,9 @@
 export { type Checked, checkFile } from './check';
 export { csvCell, csvText, type OutCell } from './csvout';
-export {
-  isDataPackage,
-  packageToTrial,
-  type PackageExtras,
-  type PackageResult,
-  trialToPackage,
-} from './datapackage';
+export { type PackageExtras, type PackageParts, trialToPackage } from './datapackage';
 export type { DateOrder } from './dates';
 export { guessMapping } from './guess';
+export type { LedgerEntry } from './ledgertable';
 export {
   type Mapping,
   mappingFromRoles,
@@ -19,6 +14,8 @@ export {
   type WideGroup,
 } from './mapping';
 export type { DecimalMark } from './numbers';
+export { isDataPackage, type PackageResult, packageToTrial, readPackage } from './openpackage';
+export type { Photos } from './photostable';
 export { readTable, type TableResult } from './readtable';
 export type { TreatmentNames } from './spelling';
 export type { Column, Table } from './table';

@@ -8,6 +8,11 @@ export const limits = {
   /** Bytes that may come out of one zip, counted as they are inflated. */
   inflatedBytes: 150 * 1024 * 1024,
   zipEntries: 2_000,
+  /** A package may carry a season's photos: bytes of the file, and files in it. */
+  packageBytes: 500 * 1024 * 1024,
+  packageEntries: 20_000,
+  /** Wrong rows of a ledger that are listed; one is enough to refuse it. */
+  listedEntries: 20,
   columns: 1_000,
   /** As many rows as a spreadsheet sheet holds. */
   rows: 1_048_576,

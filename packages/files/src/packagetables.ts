@@ -1,46 +1,15 @@
 import type { Trial } from '@fairbed/trial';
-import type { OutCell } from './csvout';
-
-/** Types of the Frictionless table schema that our tables use. */
-type FieldType = 'string' | 'number' | 'integer' | 'boolean' | 'date';
-
-type Field<Row> = {
-  readonly name: string;
-  readonly type: FieldType;
-  readonly about?: string;
-  readonly of: (row: Row) => OutCell;
-};
-
-export type PackageTable = {
-  readonly name: string;
-  readonly about: string;
-  readonly fields: readonly {
-    readonly name: string;
-    readonly type: FieldType;
-    readonly about?: string;
-  }[];
-  readonly rows: readonly (readonly OutCell[])[];
-  readonly primaryKey?: readonly string[];
-  readonly foreignKeys?: readonly { readonly field: string; readonly table: string }[];
-};
-
-function table<Row>(
-  head: Omit<PackageTable, 'fields' | 'rows'>,
-  rows: readonly Row[],
-  fields: readonly Field<Row>[],
-): PackageTable {
-  return { ...head, fields, rows: rows.map((row) => fields.map((f) => f.of(row))) };
-}
-
-/** Name, type, how to get it: the usual field. */
-function field<Row>(
-  name: string,
-  type: FieldType,
-  of: (row: Row) => OutCell,
-  about?: string,
-): Field<Row> {
-  return { name, type, of, ...(about === undefined ? {} : { about }) };
-}
+import {
+  byId,
+  type Field,
+  field,
+  type PackageTable,
+  plotKey,
+  roundKey,
+  table,
+  treatmentKey,
+} from './packagetable';
+import { planTables } from './plantables';
 
 type Of<K extends 'treatments' | 'plots' | 'scores' | 'sprays' | 'events' | 'harvests' | 'rounds'> =
   Trial[K][number];
@@ -56,6 +25,9 @@ const treatmentFields: readonly Field<Of<'treatments'>>[] = [
   field('practice', 'string', (t) => t.practice?.what),
   field('practice_value', 'string', (t) => t.practice?.value),
   field('cultivar', 'string', (t) => t.cultivar),
+  field('every_days', 'number', (t) => t.everyDays, 'from one spray to the next, as planned'),
+  field('pre_harvest_days', 'number', (t) => t.preHarvestDays, 'of the label'),
+  field('reentry_hours', 'number', (t) => t.reentryHours, 'of the label'),
   field('note', 'string', (t) => t.note),
 ];
 
@@ -104,13 +76,14 @@ const scoreFields: readonly Field<Of<'scores'>>[] = [
   field('by', 'string', (s) => s.by),
 ];
 
-const plotKey = { field: 'plot', table: 'plots' };
-const treatmentKey = { field: 'treatment', table: 'treatments' };
-const byId = { primaryKey: ['id'] };
-
 /** The tables of a trial as they go into its data package. Figures keep full precision. */
 export function packageTables(trial: Trial): PackageTable[] {
-  return [...placeTables(trial), ...scoreTables(trial), ...diaryTables(trial)];
+  return [
+    ...placeTables(trial),
+    ...scoreTables(trial),
+    ...diaryTables(trial),
+    ...planTables(trial),
+  ];
 }
 
 function placeTables(trial: Trial): PackageTable[] {
@@ -134,6 +107,8 @@ function placeTables(trial: Trial): PackageTable[] {
       field('name', 'string', (b) => b.name),
       field('width_m', 'number', (b) => b.width),
       field('height_m', 'number', (b) => b.height),
+      field('x_m', 'number', (b) => b.x, 'metres east of the south-west corner of the garden'),
+      field('y_m', 'number', (b) => b.y, 'metres north of the south-west corner of the garden'),
     ]),
     table(
       { name: 'plots', about: 'Plots and their treatment', ...byId, foreignKeys: [treatmentKey] },
@@ -141,12 +116,19 @@ function placeTables(trial: Trial): PackageTable[] {
       plotFields,
     ),
     table(
-      { name: 'plants', about: 'Plants that were scored', ...byId, foreignKeys: [plotKey] },
+      {
+        name: 'plants',
+        about: 'Plants that were scored',
+        primaryKey: ['plot', 'id'],
+        foreignKeys: [plotKey],
+      },
       trial.plants,
       [
-        field('id', 'string', (p) => p.id),
+        field('id', 'string', (p) => p.id, 'unique within its plot'),
         field('plot', 'string', (p) => p.plot),
         field('guard', 'boolean', (p) => p.guard),
+        field('lost_on', 'date', (p) => p.lost?.day),
+        field('lost_why', 'string', (p) => p.lost?.why),
         field('note', 'string', (p) => p.note),
       ],
     ),
@@ -166,10 +148,11 @@ function scoreTables(trial: Trial): PackageTable[] {
     field('name', 'string', (r) => r.name),
     field('stripping', 'boolean', (r) => r.stripping),
     field('blind', 'boolean', (r) => r.blind),
+    field('done', 'boolean', (r) => r.done),
     field('note', 'string', (r) => r.note),
   ];
   const losses = trial.scores.flatMap((s) => (s.lost ?? []).map((l) => ({ ...l, score: s })));
-  const scoreKeys = [plotKey, { field: 'round', table: 'rounds' }];
+  const scoreKeys = [plotKey, roundKey];
   return [
     table(
       { name: 'rounds', about: 'Times at which all plots were scored', ...byId },
@@ -214,11 +197,14 @@ function diaryTables(trial: Trial): PackageTable[] {
   const plotList = (plots: readonly string[] | undefined): string | undefined => plots?.join('; ');
   const sprayFields: readonly Field<Of<'sprays'>>[] = [
     field('day', 'date', (s) => s.day),
+    field('time', 'string', (s) => s.time, 'when spraying ended, hours and minutes'),
     field('treatment', 'string', (s) => s.treatment),
     field('plots', 'string', (s) => plotList(s.plots), 'all plots of the treatment where empty'),
     field('active_ingredient', 'string', (s) => s.activeIngredient),
     field('rate', 'number', (s) => s.rate?.amount),
     field('rate_unit', 'string', (s) => s.rate?.unit),
+    field('reentry_hours', 'number', (s) => s.reentryHours),
+    field('by', 'string', (s) => s.by),
     field('note', 'string', (s) => s.note),
   ];
   const eventFields: readonly Field<Of<'events'>>[] = [

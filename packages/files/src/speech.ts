@@ -24,3 +24,6 @@ export const list = (names: readonly string[]): string =>
     : names.map(q).join(', ');
 export const correct = 'Correct the cell and read the file again.';
 export const saveAgain = 'Save it again as CSV or XLSX from your spreadsheet.';
+export const packAgain = 'Save it again where it was made and use the new file.';
+export const getAgain =
+  'Nothing was taken in. Save or send the package once more and use the new one.';

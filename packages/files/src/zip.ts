@@ -19,6 +19,9 @@ type Entry = {
   readonly declared: number;
 };
 
+/** How many files a zip may hold, and how many bytes may come out of it. */
+export type ZipBounds = { readonly inflatedBytes: number; readonly zipEntries: number };
+
 /** A zip that was looked through but not yet inflated. */
 export type Zip = {
   readonly names: readonly string[];
@@ -40,11 +43,11 @@ export const isZip = (b: Uint8Array): boolean =>
  * held against path traversal, sizes against the limits; inflated bytes are counted while they
  * come, over all entries together, so that a false declared size does not help a bomb.
  */
-export function openZip(bytes: Uint8Array): Zip | ZipRefusal {
+export function openZip(bytes: Uint8Array, bounds: ZipBounds = limits): Zip | ZipRefusal {
   const end = findEnd(bytes);
   if (end === undefined) return 'zip-broken';
   const count = u16(bytes, end + 10);
-  if (count > limits.zipEntries) return 'zip-too-many';
+  if (count > bounds.zipEntries) return 'zip-too-many';
   const entries = new Map<string, Entry>();
   let at = u32(bytes, end + 16);
   let declared = 0;
@@ -57,15 +60,15 @@ export function openZip(bytes: Uint8Array): Zip | ZipRefusal {
     if (entries.has(entry.name)) return 'zip-broken';
     if (entry.method !== 0 && entry.method !== 8) return 'zip-method';
     declared += entry.declared;
-    if (declared > limits.inflatedBytes) return 'zip-bomb';
+    if (declared > bounds.inflatedBytes) return 'zip-bomb';
     entries.set(entry.name, entry);
     at += 46 + u16(bytes, at + 28) + u16(bytes, at + 30) + u16(bytes, at + 32);
   }
-  return opened(bytes, entries);
+  return opened(bytes, entries, bounds.inflatedBytes);
 }
 
-function opened(bytes: Uint8Array, entries: ReadonlyMap<string, Entry>): Zip {
-  const budget = { left: limits.inflatedBytes };
+function opened(bytes: Uint8Array, entries: ReadonlyMap<string, Entry>, most: number): Zip {
+  const budget = { left: most };
   const stream: Zip['stream'] = (name, take) => {
     const entry = entries.get(name);
     return entry === undefined ? 'zip-broken' : inflate(bytes, entry, budget, take);
@@ -173,6 +176,10 @@ const crcTable = Uint32Array.from({ length: 256 }, (_, n) => {
   for (let k = 0; k < 8; k++) c = c & 1 ? 0xedb88320 ^ (c >>> 1) : c >>> 1;
   return c;
 });
+
+/** CRC-32 of bytes (ISO 3309, as zips use it), eight hexadecimal digits. */
+export const crc32 = (bytes: Uint8Array): string =>
+  ((crcOn(0xffffffff, bytes) ^ 0xffffffff) >>> 0).toString(16).padStart(8, '0');
 
 function crcOn(crc: number, piece: Uint8Array): number {
   let c = crc;
