@@ -5,6 +5,7 @@ import { expect, test } from 'vitest';
 import { renderSvg } from '../src/index';
 import { balances } from './balance.gallery';
 import { maps } from './bed-map.gallery';
+import { rounds } from './bed-round.gallery';
 import { effects } from './effects.gallery';
 import { marks } from './marks.gallery';
 import { plotValues } from './plot-values.gallery';
@@ -18,7 +19,14 @@ const updates = process.env.FAIRBED_GALLERY === 'update';
 mkdirSync(folder, { recursive: true });
 
 type Examples = Readonly<Record<string, (width: number) => ReactElement>>;
-const charts: Examples = { ...effects, ...progressions, ...balances, ...maps, ...plotValues };
+const charts: Examples = {
+  ...effects,
+  ...progressions,
+  ...balances,
+  ...maps,
+  ...rounds,
+  ...plotValues,
+};
 
 const sized = Object.entries(charts).flatMap(([name, draw]) =>
   [358, 900].map((width) => ({ name: `${name}-${width}`, chart: draw(width) })),

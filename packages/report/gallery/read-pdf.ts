@@ -3,7 +3,14 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import jsqr from 'jsqr';
-import { decodePDFRawStream, PDFArray, PDFDocument, PDFRawStream, PDFRef } from 'pdf-lib';
+import {
+  decodePDFRawStream,
+  PDFArray,
+  PDFDocument,
+  PDFRawStream,
+  PDFRef,
+  StandardFonts,
+} from 'pdf-lib';
 
 // jsqr is a CommonJS bundle: its function is the default of its default in Node.
 const decode = ((jsqr as { default?: unknown }).default ?? jsqr) as (
@@ -38,8 +45,38 @@ export const popplerPages = (bytes: Uint8Array): string[] =>
 
 const winAnsi = new TextDecoder('windows-1252');
 
-/** What every page shows, one string a text, by decoding the page's own drawing commands. */
-export async function pageTexts(bytes: Uint8Array): Promise<string[][]> {
+export type ShownText = {
+  readonly text: string;
+  /** Points from the lower left corner of the page. */
+  readonly x: number;
+  readonly y: number;
+  /** Points along the line of writing. */
+  readonly width: number;
+  readonly upwards: boolean;
+};
+
+const shown = /\/(Helvetica\S*) (\S+) Tf\s+(\S+) (\S+) \S+ \S+ (\S+) (\S+) Tm\s+<([0-9A-F]*)> Tj/gi;
+
+/** Texts of every page with their places, by decoding the page's own drawing commands. */
+export async function shownTexts(bytes: Uint8Array): Promise<ShownText[][]> {
+  const ruler = await PDFDocument.create();
+  const plain = ruler.embedStandardFont(StandardFonts.Helvetica);
+  const bold = ruler.embedStandardFont(StandardFonts.HelveticaBold);
+  return (await commands(bytes)).map((drawn) =>
+    [...drawn.matchAll(shown)].map(([, font = '', size, , sine, x, y, hex = '']) => {
+      const text = winAnsi.decode(Buffer.from(hex, 'hex'));
+      const face = font.startsWith('Helvetica-Bold') ? bold : plain;
+      const width = face.widthOfTextAtSize(text, Number(size));
+      return { text, x: Number(x), y: Number(y), width, upwards: Number(sine) === 1 };
+    }),
+  );
+}
+
+export const pageTexts = async (bytes: Uint8Array): Promise<string[][]> =>
+  (await shownTexts(bytes)).map((page) => page.map(({ text }) => text));
+
+/** The drawing commands of every page, unpacked. */
+async function commands(bytes: Uint8Array): Promise<string[]> {
   const pdf = await PDFDocument.load(bytes, { updateMetadata: false });
   return pdf.getPages().map((page) => {
     const contents = page.node.Contents();
@@ -50,9 +87,7 @@ export async function pageTexts(bytes: Uint8Array): Promise<string[][]> {
         ? Buffer.from(decodePDFRawStream(raw).decode()).toString('latin1')
         : '';
     });
-    return [...drawn.join('\n').matchAll(/<([0-9A-F]*)> Tj/gi)].map((found) =>
-      winAnsi.decode(Buffer.from(found[1], 'hex')),
-    );
+    return drawn.join('\n');
   });
 }
 
