@@ -136,7 +136,7 @@ const flagsIn = (text: string): string[] => text.match(/--[a-z]+(?:-[a-z]+)*/g) 
 describe('docs/commands.md', () => {
   it('explains every flag of every command, and none that is not there', async () => {
     const real = new Set<string>();
-    for (const command of ['judge', 'check', 'serve']) {
+    for (const command of ['plan', 'judge', 'check', 'serve']) {
       for (const flag of flagsIn((await fairbed([command, '--help'])).out)) real.add(flag);
     }
     expect(real.size).toBeGreaterThan(20);
@@ -157,6 +157,8 @@ describe('docs/commands.md', () => {
 
 /** Runs that together show every part of the documents. */
 const documents = [
+  'plan --treatments A,B --control A --blocks 4 --seed 1 --json',
+  'plan --design split-plot --practice wide=A,B --practice close=C,D --blocks 4 --seed 1 --json',
   'judge --demo --json',
   'judge data/demo/leek-rust-one-plot-each.csv --json',
   'judge data/open/grape-downy-mildew.csv --treatment trt --block block --plant vine,shoot --diseased diseased --leaves total --control T1 --json',

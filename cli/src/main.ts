@@ -2,6 +2,7 @@ import { Command, CommanderError, InvalidArgumentError, Option } from 'commander
 import { checkCommand } from './check';
 import { InputError, UsageError } from './input';
 import { type Done, type JudgeFlags, judgeCommand } from './judge';
+import { type PlanFlags, planCommand } from './plan';
 import { serve } from './serve';
 
 const number = (text: string): number => {
@@ -64,7 +65,7 @@ function withColumns(command: Command): Command {
 }
 
 const program = new Command('fairbed')
-  .description('Judge side-by-side treatment trials against leaf disease, honestly.')
+  .description('Plan and judge side-by-side treatment trials against leaf disease, honestly.')
   .exitOverride()
   .showHelpAfterError('Run with --help to see every flag.');
 
@@ -97,6 +98,38 @@ withColumns(
     .description('every fault and question in a scores file or data package')
     .argument('<file>', 'scores (CSV, XLSX), a data package (zip) or a trial document (json)'),
 ).action((file: string, flags: JudgeFlags) => finish(checkCommand(file, flags)));
+
+program
+  .command('plan')
+  .description('draw a fair layout by lot, and say what it can show')
+  .option('--treatments <list>', 'the treatments, comma between, the control among them')
+  .option('--control <name>', 'treatment that others are compared with')
+  .option('--blocks <n>', 'blocks; plots of each treatment where nothing is blocked', number)
+  .addOption(
+    new Option('--design <kind>', 'how places are drawn')
+      .choices([
+        'randomised-blocks',
+        'completely-randomised',
+        'latin-square',
+        'split-plot',
+        'incomplete-blocks',
+      ])
+      .default('randomised-blocks'),
+  )
+  .option('--control-plots <n>', 'plots of the control in each block', number)
+  .option('--replicates <list>', 'completely randomised: plots of each treatment', numbers)
+  .option('--per-block <n>', 'incomplete blocks: plots a block holds', number)
+  .option(
+    '--practice <name=list>',
+    'split plot, once for each: a practice and its treatments, such as wide=A,B',
+    (text: string, before: readonly string[] | undefined) => [...(before ?? []), text],
+  )
+  .option('--plants <n>', 'plants scored in a plot', number, 5)
+  .option('--rounds <n>', 'rounds of scoring', number)
+  .option('--difference <percent>', 'smallest difference worth having', number)
+  .option('--seed <n>', 'seed of the draw; by lot without it', seedNumber)
+  .option('--json', 'print one JSON document')
+  .action((flags: PlanFlags) => finish(planCommand(flags)));
 
 program
   .command('serve')
