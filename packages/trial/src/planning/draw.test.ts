@@ -1,5 +1,6 @@
 import { createRandom, exactTest } from '@fairbed/stats';
 import { describe, expect, it } from 'vitest';
+import { detectDesign } from '../detect-design';
 import { isLatin } from '../latin-square';
 import { drawLayout } from './draw';
 import { layoutFacts } from './facts';
@@ -279,6 +280,13 @@ describe('a seed gives one layout, on every machine', () => {
     expect(() => drawLayout(request, -1)).toThrow(RangeError);
   });
 });
+
+it.each(small.filter(([name]) => !name.includes('control')))(
+  '%s: the plots themselves tell the design',
+  (_name, _count, request) => {
+    expect(detectDesign(plotsOf(request, 2))).toEqual({ kind: request.kind, notes: [] });
+  },
+);
 
 it('places come block by block, with the names of their blocks', () => {
   const split = plotsOf(

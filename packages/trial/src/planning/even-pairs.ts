@@ -177,6 +177,16 @@ function isBetter(one: Found, other: Found): boolean {
  * Wants 1 <= perBlock < treatments and at least as many plots as treatments.
  */
 export function evenPairs(sizes: Sizes): EvenPairs {
+  const key = `${sizes.treatments} ${sizes.blocks} ${sizes.perBlock}`;
+  const plan = found.get(key) ?? search(sizes);
+  found.set(key, plan);
+  return plan;
+}
+
+// A tenth of a second each, asked for with every change of a plan, and always the same.
+const found = new Map<string, EvenPairs>();
+
+function search(sizes: Sizes): EvenPairs {
   const random = createRandom(searchSeed);
   const v = sizes.treatments;
   const steps = Math.min(Math.ceil(mostSteps / restarts), 300 * sizes.blocks * sizes.perBlock);
@@ -184,8 +194,8 @@ export function evenPairs(sizes: Sizes): EvenPairs {
   for (let i = 0; i < restarts; i++) {
     const blocks = start(sizes, random);
     improve(blocks, v, steps, random);
-    const found = measured(blocks, v);
-    if (best === undefined || isBetter(found, best)) best = found;
+    const plan = measured(blocks, v);
+    if (best === undefined || isBetter(plan, best)) best = plan;
     if (best.parts === 1 && best.least === best.most) break;
   }
   const { blocks, least, most, parts } = best ?? measured(start(sizes, random), v);
