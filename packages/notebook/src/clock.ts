@@ -19,7 +19,7 @@ export const LAST_BELIEVED_MS = 32_503_680_000_000;
  * 3100-01-01: an entry of a later clock is refused. Between the two lie a hundred years of
  * milliseconds with 1,679,616 entries in each, so writing goes on after a clock that ran wild.
  */
-export const LAST_ACCEPTED_MS = 35_659_440_000_000;
+export const LAST_ACCEPTED_MS = 35_659_353_600_000;
 
 const digits = (n: number, width: number): string => n.toString(36).padStart(width, '0');
 

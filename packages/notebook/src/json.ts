@@ -69,7 +69,9 @@ function copyValue(value: unknown, depth: number, state: Copying): Json {
  */
 export function copyJson(
   value: unknown,
-): { readonly value: Json; readonly fault?: never } | { readonly fault: string } {
+):
+  | { readonly value: Json; readonly fault?: never }
+  | { readonly fault: string; readonly value?: never } {
   const state: Copying = { left: MOST_SIZE, fault: undefined };
   const copy = copyValue(value, 0, state);
   return state.fault === undefined ? { value: copy } : { fault: state.fault };

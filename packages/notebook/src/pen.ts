@@ -22,7 +22,8 @@ export type Pen = {
   readonly writeAll: (lines: readonly Line[]) => readonly Entry[];
   /**
    * Writes again what stood before an entry was written; null where nothing did. Whoever offers it
-   * asks first whether the entry still stands: someone else may have written since.
+   * asks first whether the entry still stands: someone else may have written since. Throws an
+   * Error for an entry that is not in the book, or of a newer version of its kind.
    */
   readonly takeBack: (entry: Entry) => Entry;
 };
@@ -80,9 +81,13 @@ function draw({ writer, who, now, book }: PenAt, draft: Draft, line: Line): Entr
 
 /** The value of the latest entry that stood when this one was written, as far as it is here. */
 function valueBefore(book: Book, kind: string, entry: Entry): Json {
+  const history = book.history(kind, entry.thing);
+  // Of another book, or of a version this program can't write: what stood before is not known.
+  if (!history.some(({ id }) => id === entry.id)) {
+    throw new Error(`Entry ${entry.id} is not one that can be taken back here.`);
+  }
   const stood = new Set(entry.replaces);
-  const before = book.history(kind, entry.thing).findLast(({ id }) => stood.has(id));
-  return before?.value ?? null;
+  return history.findLast(({ id }) => stood.has(id))?.value ?? null;
 }
 
 /**
