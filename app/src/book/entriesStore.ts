@@ -1,5 +1,6 @@
 import type { Entry, EntryStore } from '@fairbed/notebook';
 import { type BooksDb, keysOf, onBooks } from './database';
+import { type PhotoBytes, putPhoto } from './photoStore';
 
 /** Entries of the tail that are rolled into a chunk; half of it stays cheap to read one by one. */
 const rollAt = 200;
@@ -60,7 +61,14 @@ function firstOfEach<T>(entries: readonly T[]): readonly T[] {
 const writing = (db: BooksDb, durability: 'strict' | 'relaxed') =>
   db.transaction(['books', 'tail', 'chunks'], 'readwrite', { durability });
 
+const everything = (db: BooksDb) =>
+  db.transaction(['books', 'tail', 'chunks', 'photos'], 'readwrite', { durability: 'strict' });
+
+type Everything = ReturnType<typeof everything>;
 type Writing = ReturnType<typeof writing>;
+
+/** A transaction over more stores does for one over fewer; its type does not know. */
+const asWriting = (tx: Everything): Writing => tx as unknown as Writing;
 
 async function nextNumber(tx: Writing, document: string): Promise<number> {
   const last = await tx.objectStore('chunks').openKeyCursor(keysOf(document), 'prev');
@@ -126,6 +134,25 @@ function abort(tx: Writing): void {
 const requested = (requests: readonly (() => Promise<unknown>)[]): Promise<unknown> =>
   Promise.all(requests.map(async (request) => request()));
 
+/** Adds entries and photos together: all of them or, where one does not go in, none. */
+export async function appendWithPhotos(
+  document: string,
+  entries: readonly Entry[],
+  photos: readonly PhotoBytes[],
+): Promise<void> {
+  await onBooks((db) => {
+    const whole = everything(db);
+    const pictures = whole.objectStore('photos');
+    return within(asWriting(whole), (tx) =>
+      requested([
+        () => addBook(tx, document),
+        () => roll(tx, document, textsOf(entries)),
+        ...photos.map((photo) => () => putPhoto(pictures, document, photo)),
+      ]),
+    );
+  });
+}
+
 async function append(document: string, entries: readonly Entry[]): Promise<void> {
   if (entries.length === 0) return;
   await onBooks(async (db) => {
@@ -151,7 +178,7 @@ async function read(document: string): Promise<readonly unknown[]> {
   });
 }
 
-async function erasePhotos(tx: Erasing, document: string): Promise<void> {
+async function erasePhotos(tx: Everything, document: string): Promise<void> {
   const photos = tx.objectStore('photos');
   let cursor = await photos.index('documents').openCursor(document);
   while (cursor) {
@@ -162,14 +189,9 @@ async function erasePhotos(tx: Erasing, document: string): Promise<void> {
   }
 }
 
-const erasing = (db: BooksDb) =>
-  db.transaction(['books', 'tail', 'chunks', 'photos'], 'readwrite', { durability: 'strict' });
-
-type Erasing = ReturnType<typeof erasing>;
-
 async function erase(document: string): Promise<void> {
   await onBooks(async (db) => {
-    const tx = erasing(db);
+    const tx = everything(db);
     const range = keysOf(document);
     await Promise.all([
       tx.objectStore('books').delete(document),

@@ -16,22 +16,26 @@ export type StorageHealth = {
   readonly entriesSinceBackup: number;
 };
 
+/** Absent where the page is not secure, and outside browsers. */
+const theStorage = (): StorageManager | undefined =>
+  typeof navigator !== 'undefined' && 'storage' in navigator ? navigator.storage : undefined;
+
 /** Asks the browser not to clear what is kept when space runs short. It may say no. */
 export async function askToKeep(): Promise<boolean> {
-  if (!('storage' in navigator)) return false;
   try {
-    return await navigator.storage.persist();
+    return (await theStorage()?.persist()) ?? false;
   } catch {
     return false;
   }
 }
 
 async function estimate(): Promise<Pick<StorageHealth, 'persisted' | 'usage' | 'quota'>> {
-  if (!('storage' in navigator)) return {};
+  const storage = theStorage();
+  if (storage === undefined) return {};
   try {
     const [persisted, { usage, quota }] = await Promise.all([
-      navigator.storage.persisted(),
-      navigator.storage.estimate(),
+      storage.persisted(),
+      storage.estimate(),
     ]);
     return {
       persisted,

@@ -43,6 +43,8 @@ export type OpenBook = Views & {
   readonly saving: () => Saving;
   /** Calls `listener` when `saving` changes. Returns how to stop. */
   readonly onSaving: (listener: () => void) => () => void;
+  /** Entries that are in memory only so far. */
+  readonly unsaved: () => readonly Entry[];
   /** Tries again at once to keep what is not kept yet. */
   readonly retry: () => void;
 };
@@ -133,6 +135,7 @@ export function liveBook(id: string, entries: readonly unknown[], place: BookPla
     subscribe: listeners.add,
     saving: saver.saving,
     onSaving,
+    unsaved: saver.unsaved,
     retry: saver.retry,
   };
   return { open, hear: (raw) => tell(book.add(raw).changed) };

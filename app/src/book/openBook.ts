@@ -1,9 +1,10 @@
+import type { Entry } from '@fairbed/notebook';
 import { keepFace } from './bookCards';
 import { type News, onNews, tellChange } from './changes';
 import { entriesStore, rollTail } from './entriesStore';
 import { liveBook, type LiveBook, type OpenBook } from './liveBook';
 import { putAside, takeAside } from './spare';
-import { pageWriter } from './writer';
+import { newWriter } from './writer';
 
 /** There is no book of that id on this device. */
 export class NoSuchBook extends Error {
@@ -37,7 +38,7 @@ function createTidying(id: string): (saved: number) => void {
 }
 
 function makeLive(id: string, entries: readonly unknown[]): LiveBook {
-  const writer = pageWriter();
+  const writer = newWriter();
   const tidy = createTidying(id);
   const made = liveBook(id, entries, {
     store: entriesStore,
@@ -97,6 +98,12 @@ export function startBook(id: string): OpenBook {
   const made = makeLive(id, []);
   opened.set(id, Promise.resolve(made));
   return made.open;
+}
+
+/** Shows on every page what was brought to disk by other ways than `write`. */
+export function tellStored(id: string, entries: readonly Entry[]): void {
+  live.get(id)?.hear(entries);
+  tellChange({ document: id, entries });
 }
 
 /** Erases a book for good, its photos too where no other book has them. */

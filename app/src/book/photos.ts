@@ -1,7 +1,7 @@
-import { wrap } from 'comlink';
 import { useEffect, useState } from 'react';
-import { onBooks, type StoredPhoto } from './database';
+import { aside } from './aside';
 import type { OpenBook } from './liveBook';
+import { readPhoto, storePhoto } from './photoStore';
 import { reencode, type Reencoded } from './reencode';
 import type { Darkroom } from './reencode.worker';
 import { sha256 } from './sha256';
@@ -25,19 +25,13 @@ export const dayAndTime = (now: Date): { readonly day: string; readonly time: st
   time: `${two(now.getHours())}:${two(now.getMinutes())}`,
 });
 
-/** In a worker, so that the page stays alive under the thumb; on the page where there is none. */
-async function reencodeAside(picture: Blob): Promise<Reencoded> {
-  if (typeof OffscreenCanvas === 'undefined') return reencode(picture);
-  const worker = new Worker(new URL('./reencode.worker.ts', import.meta.url), { type: 'module' });
-  try {
-    const broken = new Promise<never>((_, reject) => {
-      worker.addEventListener('error', (event) => reject(new Error(event.message)));
-    });
-    return await Promise.race([wrap<Darkroom>(worker).reencode(picture), broken]);
-  } finally {
-    worker.terminate();
-  }
-}
+const reencodeAside = (picture: Blob): Promise<Reencoded> =>
+  typeof OffscreenCanvas === 'undefined'
+    ? reencode(picture)
+    : aside<Darkroom, Reencoded>(
+        new Worker(new URL('./reencode.worker.ts', import.meta.url), { type: 'module' }),
+        (darkroom) => darkroom.reencode(picture),
+      );
 
 async function readable(picture: Blob): Promise<Reencoded> {
   try {
@@ -51,25 +45,6 @@ async function readable(picture: Blob): Promise<Reencoded> {
 }
 
 /**
- * Keeps photos under their hashes, for one document; settles once they are on disk. One that is
- * there already is kept once and gains the document.
- */
-export async function storePhotos(
-  document: string,
-  photos: readonly Pick<StoredPhoto, 'hash' | 'type' | 'bytes'>[],
-): Promise<void> {
-  await onBooks(async (db) => {
-    const tx = db.transaction('photos', 'readwrite', { durability: 'strict' });
-    const put = async (photo: Pick<StoredPhoto, 'hash' | 'type' | 'bytes'>): Promise<void> => {
-      const known = await tx.store.get(photo.hash);
-      const documents = new Set([...(known?.documents ?? []), document]);
-      await tx.store.put({ ...photo, documents: [...documents] });
-    };
-    await Promise.all([...photos.map(put), tx.done]);
-  });
-}
-
-/**
  * Keeps a photo: upright, at most 1600 pixels on its longer side, without its metadata (place,
  * camera). The entry is written only once the picture is on disk, so no entry ever points at
  * nothing. Settles with the photo's SHA-256 once both are.
@@ -77,7 +52,7 @@ export async function storePhotos(
 export async function keepPhoto(open: OpenBook, picture: Blob, about: PhotoAbout): Promise<string> {
   const { bytes, width, height, type } = await readable(picture);
   const hash = await sha256(bytes);
-  await storePhotos(open.id, [{ hash, type, bytes }]);
+  await storePhoto(open.id, { hash, type, bytes });
   const value = {
     ...dayAndTime(new Date()),
     ...about,
@@ -89,16 +64,6 @@ export async function keepPhoto(open: OpenBook, picture: Blob, about: PhotoAbout
   await open.write('photo', hash, value);
   return hash;
 }
-
-/** A kept photo; undefined where this device has none of that hash. */
-export async function readPhoto(hash: string): Promise<Blob | undefined> {
-  const photo = await onBooks((db) => db.get('photos', hash));
-  return photo && new Blob([photo.bytes], { type: photo.type });
-}
-
-/** Hashes of the photos of a document that this device has. */
-export const photosOf = (document: string): Promise<readonly string[]> =>
-  onBooks((db) => db.getAllKeysFromIndex('photos', 'documents', document));
 
 /**
  * An address for an `<img>`, given back to the browser when it is no longer shown. Undefined while

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { pageWriter, randomLetters, setWho, who } from './writer';
+import { newWriter, randomLetters, setWho, who } from './writer';
 
 describe('letters by chance', () => {
   it('are as many as asked, and each comes about as often as the others', () => {
@@ -14,9 +14,11 @@ describe('letters by chance', () => {
 });
 
 describe('a page without storage of its own', () => {
-  it('keeps its writer and the name for the visit', () => {
-    expect(pageWriter()).toMatch(/^[0-9a-z]{10}$/);
-    expect(pageWriter()).toBe(pageWriter());
+  it('keeps its device and the name for the visit', () => {
+    const [one, two] = [newWriter(), newWriter()];
+    expect(one).toMatch(/^[0-9a-z]{10}$/);
+    expect(two.slice(0, 6)).toBe(one.slice(0, 6));
+    expect(two).not.toBe(one);
     expect(who()).toBe('');
     setWho('  Ada Löw ');
     expect(who()).toBe('Ada Löw');

@@ -45,13 +45,11 @@ function device(): string {
   return made;
 }
 
-let page: string | undefined;
-
-/** Who writes: six letters of this device, four of this page. No two open pages share it. */
-export function pageWriter(): string {
-  page ??= device() + randomLetters(4);
-  return page;
-}
+/**
+ * A writer for one open book: six letters of this device, four by chance. Never the same twice, so
+ * that a book which is erased and brought back is not written under ids that others have already.
+ */
+export const newWriter = (): string => device() + randomLetters(4);
 
 const listeners = new Set<() => void>();
 

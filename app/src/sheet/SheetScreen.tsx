@@ -10,12 +10,14 @@ import { keepAsTrial } from './keepAsTrial';
 import { ProblemTable } from './ProblemTable';
 import { type PickedFile, usePickedFile } from './pickedFile';
 import { SheetRoom } from './SheetRoom';
+import { takeLedger } from './takeLedger';
 import { readMapping } from '../shelf/store';
 
 type Found = { readonly opened: Opened; readonly kept: Answers | undefined };
 
 async function openFile(file: File, sheet: string | undefined, report: Report): Promise<Found> {
   const opened = await openSheet(file, sheet, report);
+  if (opened.kind === 'ledger') return { opened: await takeLedger(file), kept: undefined };
   if (opened.kind === 'trial') await keepAsTrial(opened.trial, file.name);
   const kept = opened.kind === 'sheet' ? await readMapping(opened.view.key) : undefined;
   return { opened, kept: keptAnswers(kept) };

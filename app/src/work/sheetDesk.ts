@@ -14,7 +14,8 @@ const openSheet = (): OpenSheet => {
 };
 
 function openPackage(bytes: Uint8Array, file: string): Opened {
-  const { trial, problems } = packageToTrial(bytes, file);
+  const { trial, entries, problems } = packageToTrial(bytes, file);
+  if (trial && entries) return { kind: 'ledger' };
   return trial ? { kind: 'trial', trial, problems } : { kind: 'refused', problems };
 }
 

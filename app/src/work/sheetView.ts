@@ -37,6 +37,8 @@ export type Tried = {
 export type Opened =
   | { readonly kind: 'sheet'; readonly view: SheetView }
   | { readonly kind: 'trial'; readonly trial: Trial; readonly problems: readonly Problem[] }
+  /** A data package with a ledger: it joins the book it comes from. */
+  | { readonly kind: 'ledger' }
   | { readonly kind: 'refused'; readonly problems: readonly Problem[] };
 
 const previewRows = 6;
