@@ -384,20 +384,3 @@ describe('the smallest p-value is the one that the exact test gives for treatmen
     expect(facts.ok && facts.smallestP).toBeCloseTo(test.p, 12);
   });
 });
-
-it('a split plot counts the layouts that only renaming tells apart', () => {
-  const request: LayoutRequest = {
-    kind: 'split-plot',
-    treatments: names(4),
-    blocks: 2,
-    wholePlots: practices,
-  };
-  const facts = layoutFacts(request);
-  const classes = new Map<string, number>();
-  for (const word of drawMany(request, 3000, (i) => i).keys()) {
-    const names = [...new Set(word)];
-    const nameless = Array.from(word, (letter) => names.indexOf(letter)).join('');
-    classes.set(nameless, (classes.get(nameless) ?? 0) + 1);
-  }
-  expect(facts.ok && facts.smallestP).toBe(Math.min(...classes.values()) / 64);
-});

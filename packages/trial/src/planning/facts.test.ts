@@ -1,5 +1,6 @@
 import { smallestShare } from '@fairbed/stats';
 import { describe, expect, it } from 'vitest';
+import { drawLayout } from './draw';
 import { layoutFacts } from './facts';
 import { outline } from './outline';
 import type { LayoutRequest } from './request';
@@ -91,6 +92,23 @@ describe('smallest p-value', () => {
     if ('code' in plan) throw new Error(plan.what);
     const { set, labels } = plan.layouts;
     expect(factsOf(square(order)).smallestP).toBe(smallestShare(set, labels, order));
+  });
+
+  it('of a split plot is the share of its layouts that only renaming tells apart', () => {
+    const words = new Set<string>();
+    for (let seed = 0; seed < 3000; seed++) {
+      const drawn = drawLayout(split(2, 2, 2), seed);
+      if (drawn.ok) words.add(drawn.plots.map(({ treatment }) => treatment).join(' '));
+    }
+    expect(words.size).toBe(64);
+    const nameless = new Map<string, number>();
+    for (const word of words) {
+      const plots = word.split(' ');
+      const known = [...new Set(plots)];
+      const key = plots.map((treatment) => known.indexOf(treatment)).join(' ');
+      nameless.set(key, (nameless.get(key) ?? 0) + 1);
+    }
+    expect(factsOf(split(2, 2, 2)).smallestP).toBe(Math.min(...nameless.values()) / 64);
   });
 
   it('of practices on whole plots is their own', () => {
