@@ -21,7 +21,14 @@ function Lost({ asked }: { readonly asked: string }) {
   );
 }
 
-const later = { shelf: readLater(screens.shelf), sheet: readLater(screens.sheet) };
+const later = {
+  shelf: readLater(screens.shelf),
+  sheet: readLater(screens.sheet),
+  plan: readLater(screens.plan),
+  stakes: readLater(screens.stakes),
+  score: readLater(screens.score),
+  stake: readLater(screens.stake),
+};
 
 /** Reads the screen of an address, so that the page's first drawing is whole. */
 export async function readScreen({ screen }: Route): Promise<void> {
@@ -36,6 +43,14 @@ function Screen({ route }: { readonly route: Route }) {
       return <later.sheet.Screen />;
     case 'trial':
       return <TrialScreen key={route.id} id={route.id} view={route.view} />;
+    case 'plan':
+      return <later.plan.Screen key={route.id} id={route.id} />;
+    case 'stakes':
+      return <later.stakes.Screen key={route.id} id={route.id} />;
+    case 'score':
+      return <later.score.Screen key={route.id} route={route} />;
+    case 'stake':
+      return <later.stake.Screen key={route.id} route={route} />;
     default:
       return <Lost asked={window.location.hash} />;
   }
@@ -53,9 +68,16 @@ function ToHeading({ place }: { readonly place: string }) {
   return null;
 }
 
+/** What must change for the page to begin anew at its heading. */
+function placeOf(route: Route): string {
+  if (!('id' in route)) return route.screen;
+  const halt = route.screen === 'score' ? `/${route.plot ?? ''}/${route.plant ?? ''}` : '';
+  return `${route.screen}/${route.id}${halt}`;
+}
+
 function Screens() {
   const route = useRoute();
-  const place = 'id' in route ? `${route.screen}/${route.id}` : route.screen;
+  const place = placeOf(route);
   return (
     <Suspense>
       <Screen route={route} />

@@ -5,6 +5,10 @@
 export const screens = {
   shelf: () => import('./shelf/ShelfScreen').then((part) => part.ShelfScreen),
   sheet: () => import('./sheet/SheetScreen').then((part) => part.SheetScreen),
+  plan: () => import('./plan/PlanScreen').then((part) => part.PlanScreen),
+  stakes: () => import('./plan/StakesScreen').then((part) => part.StakesScreen),
+  score: () => import('./score/ScoreScreen').then((part) => part.ScoreScreen),
+  stake: () => import('./score/StakeScreen').then((part) => part.StakeScreen),
 };
 
 /** Whether the screen of an address is one that has to be read. */

@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'react';
 import { useAnnounce } from '../Announcer';
+import { PlanButton } from '../plan/PlanButton';
 import { ChooseFile } from '../sheet/ChooseFile';
 import type { Card } from './card';
 import { putOn, takeOff } from './cards';
@@ -10,8 +11,16 @@ import { type Shelf, useShelf } from './useShelf';
 
 function Opening() {
   return (
-    <section className="sheet opening" aria-labelledby="bring">
+    <section className="sheet opening" aria-label="Begin a trial">
       <div className="stack">
+        <h2>Plan a new trial</h2>
+        <p>
+          Eight questions, in any order: what you want to know, what you compare, where it stands.
+          Fairbed draws the layout by lot and prints the stakes.
+        </p>
+        <div className="buttons">
+          <PlanButton />
+        </div>
         <h2 id="bring">Bring in a spreadsheet</h2>
         <p>
           Drop a CSV or XLSX file anywhere on this page, or choose one. One row for each plant or
@@ -75,8 +84,8 @@ function Trials({ shelf }: { readonly shelf: Shelf }) {
       )}
       {shelf.cards.length === 0 && (
         <p className="lead">
-          No trial of yours yet. Bring in the sheet you scored into, or open an example first to see
-          what an answer looks like.
+          No trial of yours yet. Plan one, bring in the sheet you scored into, or open an example
+          first to see what an answer looks like.
         </p>
       )}
     </>

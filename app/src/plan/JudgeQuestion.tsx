@@ -1,0 +1,172 @@
+import { outcomeIds, outcomeTitle, type OutcomeId } from '@fairbed/trial';
+import { ChoiceQuestion } from '../sheet/ChoiceQuestion';
+import { Choice } from '../verdict/Choice';
+import { without } from '../writable';
+import { DayField, NumberField, TextField } from './Field';
+import { Question } from './Question';
+import type { Plan } from './usePlan';
+import { methodFor } from './method';
+
+/** Outcomes of what the scoring screens ask; what stood before the treatments began is none. */
+const offered: readonly OutcomeId[] = outcomeIds.filter(
+  (id) => !id.endsWith('-first') && !id.includes('value') && !id.includes('grade'),
+);
+
+type Rounds = NonNullable<Plan['values']['rounds']>;
+
+const usualRounds: Rounds = { count: 4, everyDays: 7 };
+
+function RoundFields({ plan }: { readonly plan: Plan }) {
+  const { rounds } = plan.values;
+  const keep = (next: Partial<Rounds>): void => {
+    plan.set({ rounds: { ...usualRounds, ...rounds, ...next } });
+  };
+  return (
+    <div className="plan-row plan-figures">
+      <NumberField
+        label="Rounds of scoring"
+        value={rounds?.count}
+        least={1}
+        most={100}
+        whole
+        onSave={(count) => count !== undefined && keep({ count })}
+      />
+      <NumberField
+        label="One every so many days"
+        value={rounds?.everyDays}
+        least={1}
+        most={100}
+        whole
+        unit="days"
+        onSave={(everyDays) => everyDays !== undefined && keep({ everyDays })}
+      />
+      <DayField
+        label="First round"
+        value={rounds?.firstDay}
+        onSave={(firstDay) => {
+          const rest = without(rounds ?? usualRounds, 'firstDay');
+          plan.set({ rounds: firstDay === undefined ? rest : { ...rest, firstDay } });
+        }}
+      />
+      <DayField
+        label="First harvest"
+        hint="Optional. Sprays keep their waiting time from it."
+        value={plan.values.harvestDay}
+        onSave={(day) => plan.set({ harvestDay: day ?? null })}
+      />
+    </div>
+  );
+}
+
+const strippings = [
+  { id: 'none', label: 'Nothing is stripped' },
+  { id: 'all-diseased', label: 'All diseased leaves, in every plot' },
+  { id: 'other', label: 'Something else, in words' },
+] as const;
+
+function Stripping({ plan }: { readonly plan: Plan }) {
+  const { stripping } = plan.values;
+  const isPlain = stripping === 'none' || stripping === 'all-diseased';
+  const answer = stripping === undefined ? undefined : isPlain ? stripping : 'other';
+  return (
+    <>
+      <ChoiceQuestion
+        question="What is stripped at a round?"
+        why="The same in every plot, or the trial compares the stripping."
+        choices={strippings}
+        answer={answer}
+        onAnswer={(id) =>
+          plan.set({ stripping: id === 'other' ? 'The oldest leaves that touch the soil' : id })
+        }
+      />
+      {answer === 'other' && (
+        <TextField
+          label="What is stripped, alike everywhere"
+          value={stripping ?? ''}
+          onSave={(text) => {
+            if (text.trim() === '') return 'Say what is stripped, or choose that nothing is.';
+            plan.set({ stripping: text.trim() });
+            return undefined;
+          }}
+        />
+      )}
+    </>
+  );
+}
+
+function Method({ plan }: { readonly plan: Plan }) {
+  const suggested = methodFor(plan.values, plan.request);
+  const { method = '' } = plan.values;
+  return (
+    <>
+      <TextField
+        label="How it will be judged"
+        value={method}
+        long
+        hint="Written before there is anything to see, so that nobody can choose the test by its answer."
+        onSave={(text) => {
+          plan.set({ method: text.trim() === '' ? null : text.trim() });
+          return undefined;
+        }}
+      />
+      {method !== suggested && (
+        <div className="plan-advice">
+          <p className="small">{suggested}</p>
+          <button
+            type="button"
+            className="button quiet"
+            onClick={() => plan.set({ method: suggested })}
+          >
+            Take these words
+          </button>
+        </div>
+      )}
+    </>
+  );
+}
+
+/** 6: rounds, stripping, main outcome, what would be worth having, and the method. */
+export function JudgeQuestion({ plan }: { readonly plan: Plan }) {
+  const { rounds, stripping, outcome, worthHaving, method, valueMeasure } = plan.values;
+  const answers = [rounds, stripping, outcome, worthHaving, method];
+  return (
+    <Question
+      number={6}
+      title="When and how will you score and judge?"
+      plan={plan}
+      fields={['rounds', 'harvestDay', 'stripping', 'outcome', 'worthHaving', 'method']}
+      answered={answers.every((answer) => answer !== undefined)}
+    >
+      <RoundFields plan={plan} />
+      <Stripping plan={plan} />
+      <div className="plan-row">
+        <Choice
+          id="plan-outcome"
+          label="Main outcome"
+          value={outcome ?? ''}
+          options={[
+            { id: '', title: 'Not chosen yet' },
+            ...offered.map((id) => ({ id, title: outcomeTitle(id, valueMeasure) })),
+          ]}
+          onChange={(id) => plan.set({ outcome: id === '' ? null : id })}
+        />
+        <NumberField
+          label="Smallest difference worth having"
+          hint="Percent less disease than the control. Below it you would not bother."
+          value={worthHaving}
+          least={0}
+          most={100}
+          unit="%"
+          onSave={(percent) => percent !== undefined && plan.set({ worthHaving: percent })}
+        />
+      </div>
+      {stripping === 'all-diseased' && outcome?.startsWith('audpc-incidence') === true && (
+        <p className="plan-caution">
+          Where diseased leaves are stripped, disease on the plant misleads: a plot stripped bare
+          looks clean. Choose diseased leaves so far, or healthy leaf-days.
+        </p>
+      )}
+      <Method plan={plan} />
+    </Question>
+  );
+}

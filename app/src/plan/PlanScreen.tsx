@@ -1,0 +1,132 @@
+import { useEffect } from 'react';
+import { useAnnounce } from '../Announcer';
+import { untitled } from '../book/bookCards';
+import type { OpenBook } from '../book/liveBook';
+import { useBook, useSaving, useSteps } from '../book/useBook';
+import { shelfHref } from '../route';
+import { CropQuestion, WhatQuestion } from './AboutQuestions';
+import { DesignQuestion } from './DesignQuestion';
+import { DrawQuestion } from './DrawQuestion';
+import { FactsPanel, FactsStrip } from './FactsPanel';
+import { GroundMap, GroundQuestion } from './GroundQuestion';
+import { JudgeQuestion } from './JudgeQuestion';
+import { SealQuestion } from './SealQuestion';
+import { longDay } from './today';
+import { TreatmentsQuestion } from './TreatmentsQuestion';
+import { type Plan, usePlan } from './usePlan';
+import { useWide } from './useWide';
+import '../style/plan.css';
+
+/** Whether all is on this device, and one step back or forth. */
+function Kept({ open }: { readonly open: OpenBook }) {
+  const announce = useAnnounce();
+  const saving = useSaving(open);
+  const steps = useSteps(open);
+  const undo = (): void => void open.undo().then(() => announce('Taken back.'));
+  const redo = (): void => void open.redo().then(() => announce('Done again.'));
+  return (
+    <div className="plan-kept">
+      {saving.state === 'failed' ? (
+        <p className="plan-fault" role="alert">
+          {saving.what} {saving.do}
+        </p>
+      ) : (
+        <p className="soft small" data-testid="kept">
+          {saving.state === 'saved' ? 'All is kept on this device.' : 'Being kept …'}
+        </p>
+      )}
+      <div className="buttons">
+        <button type="button" className="button quiet" disabled={!steps.undo} onClick={undo}>
+          Undo
+        </button>
+        <button type="button" className="button quiet" disabled={!steps.redo} onClick={redo}>
+          Redo
+        </button>
+      </div>
+    </div>
+  );
+}
+
+function Aside({ plan }: { readonly plan: Plan }) {
+  const hasBeds = (plan.values.beds ?? []).length > 0;
+  return (
+    <aside className="plan-aside" aria-label="The bed and what the layout can show">
+      <FactsPanel plan={plan} />
+      {hasBeds && <GroundMap plan={plan} />}
+    </aside>
+  );
+}
+
+function Questions({ plan, wide }: { readonly plan: Plan; readonly wide: boolean }) {
+  return (
+    <div className="plan-questions">
+      <WhatQuestion plan={plan} />
+      <CropQuestion plan={plan} />
+      <TreatmentsQuestion plan={plan} />
+      <GroundQuestion plan={plan} wide={wide} />
+      <DesignQuestion plan={plan} wide={wide} />
+      <JudgeQuestion plan={plan} />
+      <DrawQuestion plan={plan} />
+      <SealQuestion plan={plan} />
+    </div>
+  );
+}
+
+function PlanPage({ open }: { readonly open: OpenBook }) {
+  const plan = usePlan(open);
+  const wide = useWide();
+  const { seal, refused } = plan;
+  return (
+    <>
+      <p className="soft">
+        Answer in any order. Every answer is kept as soon as you leave its field.
+      </p>
+      <Kept open={open} />
+      {seal.sealed && (
+        <p className="plan-caution">
+          Sealed on {longDay(seal.day)}. Changes are possible; each is listed as a departure.
+        </p>
+      )}
+      {refused !== undefined && (
+        <p className="plan-fault" role="alert">
+          This answer could not be kept: {refused}
+        </p>
+      )}
+      <div className="plan-grid">
+        <Questions plan={plan} wide={wide} />
+        {wide && <Aside plan={plan} />}
+      </div>
+      {!wide && <FactsStrip plan={plan} />}
+    </>
+  );
+}
+
+/** The plan of a trial: eight questions on one page. */
+export function PlanScreen({ id }: { readonly id: string }) {
+  const book = useBook(id);
+  const title = book.state === 'open' ? book.open.trial().title : undefined;
+  useEffect(() => {
+    document.title = `${title ?? untitled}, plan · Fairbed`;
+  }, [title]);
+  return (
+    <div className="plan">
+      <p className="kicker">
+        <a href={shelfHref}>Your trials</a>
+      </p>
+      <h1 tabIndex={-1}>How will you find out?</h1>
+      {book.state === 'missing' && (
+        <p className="sheet">
+          No trial with this address is kept on this device. It may have been erased, or belong to
+          another browser. <a href={shelfHref}>Go to your trials.</a>
+        </p>
+      )}
+      {book.state === 'failed' && (
+        <p className="sheet fault" role="alert">
+          This trial could not be opened: {book.fault.message} Close other tabs of Fairbed and
+          reload.
+        </p>
+      )}
+      {book.state === 'open' && <PlanPage open={book.open} />}
+    </div>
+  );
+}

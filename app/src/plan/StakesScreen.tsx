@@ -1,0 +1,206 @@
+import type { Trial } from '@fairbed/trial';
+import { useEffect, useState } from 'react';
+import { useAnnounce } from '../Announcer';
+import type { OpenBook } from '../book/liveBook';
+import { useBook, useTrialOf } from '../book/useBook';
+import { bedHref, planHref, shelfHref } from '../route';
+import { ChoiceQuestion } from '../sheet/ChoiceQuestion';
+import { counted } from '../verdict/numbers';
+import { saveFile } from '../verdict/saveFile';
+import { makeSheet, type Paper, sheetFile, type SheetId, walked } from './sheets';
+import { today } from './today';
+import '../style/plan.css';
+
+type SheetWords = {
+  readonly id: SheetId;
+  readonly title: string;
+  readonly what: string;
+  readonly button: string;
+  readonly caution?: string;
+};
+
+const sheets: readonly SheetWords[] = [
+  {
+    id: 'stakes',
+    title: 'Stakes',
+    what: 'A card for each plot: its code, large, and a square that a phone reads to open the plot. No treatment is named.',
+    button: 'Make the stakes',
+  },
+  {
+    id: 'scorer',
+    title: 'Map for the scorer',
+    what: 'The beds with the codes, in the order of the walk. No treatment is named.',
+    button: 'Make the scorer’s map',
+  },
+  {
+    id: 'sprayer',
+    title: 'Map for whoever sprays',
+    what: 'The beds with codes and treatments, rates and waiting times.',
+    button: 'Make the map for spraying',
+    caution: 'It names the treatments. Whoever scores should not see it.',
+  },
+  {
+    id: 'blank',
+    title: 'Sheet to score on paper',
+    what: 'Empty lines for every plant, for a day without a phone.',
+    button: 'Make the sheet to score on',
+  },
+];
+
+/** Letter where it is what printers hold; A4 elsewhere. */
+const usualPaper = (language: string): Paper =>
+  /-(US|CA|MX|PH|CL|CO|VE)$/i.test(language) ? 'letter' : 'a4';
+
+const baseOfApp = (): string => window.location.href.replace(/#.*$/, '');
+
+type Made =
+  | { readonly state: 'idle' | 'making' }
+  | { readonly state: 'said'; readonly lines: readonly string[]; readonly fault: boolean };
+
+function useMaking(trial: Trial, paper: Paper, words: SheetWords) {
+  const announce = useAnnounce();
+  const [made, setMade] = useState<Made>({ state: 'idle' });
+  const say = (lines: readonly string[], fault: boolean): void => {
+    setMade({ state: 'said', lines, fault });
+    announce(lines.join(' '));
+  };
+  const make = (): void => {
+    setMade({ state: 'making' });
+    const ask = { id: words.id, trial, paper, day: today(), base: baseOfApp() };
+    makeSheet(ask).then(
+      (sheet) => {
+        if (!sheet.ok) {
+          say([sheet.problem.what, sheet.problem.do], true);
+          return;
+        }
+        const name = sheetFile(trial.title, words.id, paper);
+        saveFile(name, 'application/pdf', sheet.bytes);
+        say([`${name} is in your downloads.`, ...sheet.notes], false);
+      },
+      (wrong: unknown) => say([wrong instanceof Error ? wrong.message : String(wrong)], true),
+    );
+  };
+  return { made, make };
+}
+
+function SheetCard(props: {
+  readonly trial: Trial;
+  readonly paper: Paper;
+  readonly words: SheetWords;
+}) {
+  const { trial, paper, words } = props;
+  const { made, make } = useMaking(trial, paper, words);
+  return (
+    <li className="plan-card">
+      <h2>{words.title}</h2>
+      <p>{words.what}</p>
+      {words.caution !== undefined && <p className="plan-caution">{words.caution}</p>}
+      <button
+        type="button"
+        className="button quiet"
+        aria-disabled={made.state === 'making'}
+        onClick={() => made.state !== 'making' && make()}
+      >
+        {made.state === 'making' ? 'Being made …' : words.button}
+      </button>
+      {made.state === 'said' && (
+        <p
+          className={made.fault ? 'plan-fault' : 'soft small'}
+          role={made.fault ? 'alert' : undefined}
+        >
+          {made.lines.join(' ')}
+        </p>
+      )}
+    </li>
+  );
+}
+
+const paperWords: Readonly<Record<Paper, string>> = { a4: 'A4', letter: 'US Letter' };
+
+function Codes({ trial }: { readonly trial: Trial }) {
+  return (
+    <details className="plan-codes">
+      <summary>{counted(trial.plots.length, 'stake')}, in the order of the walk</summary>
+      <ol className="plan-code-list">
+        {walked(trial).map(({ id, code = id, block, place }) => (
+          <li key={id}>
+            <strong>{code}</strong>
+            {block !== undefined && ` block ${block}`}
+            {place !== undefined && (
+              <span className="soft"> {trial.beds.find((bed) => bed.id === place.bed)?.name}</span>
+            )}
+          </li>
+        ))}
+      </ol>
+    </details>
+  );
+}
+
+function StakesPage({ open }: { readonly open: OpenBook }) {
+  const trial = useTrialOf(open);
+  const [paper, setPaper] = useState<Paper>(() => usualPaper(navigator.language));
+  if (trial.plots.length === 0) {
+    return (
+      <p className="sheet">
+        No layout is drawn yet, so there is nothing to print.{' '}
+        <a href={planHref(open.id)}>Go to the plan and draw it.</a>
+      </p>
+    );
+  }
+  return (
+    <>
+      <ChoiceQuestion
+        question="Which paper is in the printer?"
+        choices={(['a4', 'letter'] as const).map((id) => ({ id, label: paperWords[id] }))}
+        answer={paper}
+        onAnswer={(id) => setPaper(id as Paper)}
+      />
+      <ul className="plan-cards plan-sheets" aria-label="Sheets">
+        {sheets.map((words) => (
+          <SheetCard key={words.id} trial={trial} paper={paper} words={words} />
+        ))}
+      </ul>
+      <Codes trial={trial} />
+      <div className="buttons">
+        <a className="button" href={bedHref(open.id)}>
+          Go to the bed
+        </a>
+        <a className="button quiet" href={planHref(open.id)}>
+          Back to the plan
+        </a>
+      </div>
+    </>
+  );
+}
+
+/** Stakes and maps to print, made on this device. */
+export function StakesScreen({ id }: { readonly id: string }) {
+  const book = useBook(id);
+  const title = book.state === 'open' ? book.open.trial().title : undefined;
+  useEffect(() => {
+    document.title = `${title ?? 'Trial'}, sheets to print · Fairbed`;
+  }, [title]);
+  return (
+    <div className="plan plan-print">
+      <p className="kicker">
+        <a href={shelfHref}>Your trials</a>
+        {title !== undefined && ' / '}
+        {title}
+      </p>
+      <h1 tabIndex={-1}>What do you need on paper?</h1>
+      {book.state === 'missing' && (
+        <p className="sheet">
+          No trial with this address is kept on this device.{' '}
+          <a href={shelfHref}>Go to your trials.</a>
+        </p>
+      )}
+      {book.state === 'failed' && (
+        <p className="sheet fault" role="alert">
+          This trial could not be opened: {book.fault.message} Close other tabs of Fairbed and
+          reload.
+        </p>
+      )}
+      {book.state === 'open' && <StakesPage open={book.open} />}
+    </div>
+  );
+}

@@ -1,0 +1,34 @@
+import { isOutcomeId, type LayoutRequest, outcomeTitle, type PlanValues } from '@fairbed/trial';
+
+const byDesign: Readonly<Record<LayoutRequest['kind'], string>> = {
+  'randomised-blocks': 'plots are compared within their blocks',
+  'completely-randomised': 'all plots are compared with one another',
+  'latin-square': 'plots are compared within their rows and columns',
+  'incomplete-blocks': 'plots are compared within their blocks',
+  'split-plot': 'the trial is described stretch by stretch and not tested',
+};
+
+const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** How the verdict will be made of a trial so planned, as the verdict makes it; the sealed words. */
+export function methodFor(values: PlanValues, { kind }: LayoutRequest): string {
+  const { outcome, treatments = [], control, worthHaving, valueMeasure } = values;
+  const measured =
+    outcome !== undefined && isOutcomeId(outcome)
+      ? outcomeTitle(outcome, valueMeasure)
+      : 'The main outcome';
+  const named = treatments.find(({ id }) => id === control)?.name;
+  const against =
+    named === undefined
+      ? 'Every treatment is compared with every other'
+      : `Every treatment is compared with ${named}`;
+  const tested =
+    kind === 'split-plot'
+      ? `${sentence(byDesign[kind])}.`
+      : `${sentence(byDesign[kind])}, by the analysis of variance and by the test over the layouts that the draw could have given. ${against}, by ${named === undefined ? 'Tukey’s' : 'Dunnett’s'} test.`;
+  const worth =
+    worthHaving === undefined
+      ? ''
+      : ` A difference counts as worth having from ${worthHaving} % less disease.`;
+  return `One value for each plot: ${measured.charAt(0).toLowerCase()}${measured.slice(1)}. ${tested}${worth}`;
+}
