@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fourBeds, placedTrial, sheetTrial, squareTrial, twelveTrial } from '../gallery/trials';
-import { bedLayout, scaleBar } from './bed-layout';
+import { scaleBar } from './bed-drawn';
+import { bedLayout } from './bed-layout';
 import { mapPlots } from './bed-plots';
 
 const trials = { placedTrial, fourBeds, sheetTrial, squareTrial, twelveTrial };

@@ -1,172 +1,38 @@
-import type { Trial } from '@fairbed/trial';
+import { type Garden, gardenLayout } from './bed-garden';
+import {
+  type BedLabel,
+  type BedLayout,
+  type BedSheet,
+  edge,
+  labelRoom,
+  type MapTrial,
+  type PlacedPlot,
+} from './bed-drawn';
 import { blockText, type MapPlot } from './bed-plots';
+import { scaled } from './bed-scaled';
 import { type Box, thumb, type } from './frame';
 import { textWidth } from './text';
 
-export type PlacedPlot = { readonly plot: MapPlot; readonly box: Box };
-type BedLabel = {
-  readonly text: string;
-  readonly x: number;
-  readonly y: number;
-  /** Centred on x, not begun there. */
-  readonly middle?: boolean;
-};
-
-export type BedLayout = {
-  readonly kind: 'to-scale' | 'schematic';
-  readonly plots: readonly PlacedPlot[];
-  readonly beds: readonly Box[];
-  readonly labels: readonly BedLabel[];
-  readonly bottom: number;
-  /** Only of a map to scale: pixels in a metre, and whether north points to the right. */
-  readonly perMetre?: number;
-  readonly turned?: boolean;
-  /** True of a grid of rows and columns. */
-  readonly grid?: boolean;
-};
-
-const edge = 10;
-const labelRoom = 22;
-const bedGap = 18;
-/** Smallest side of a plot that is aimed for where the sheet has the room, pixels. */
-const comfortable = 78;
-/** Smallest side that still has room for a mark over a figure, pixels. */
-const least = 32;
-
-export type BedSheet = {
-  readonly width: number;
-  readonly top: number;
-  /** The plan ends above this where its plots then still have the room of a thumb. */
-  readonly bottom?: number | undefined;
-};
-
-/** To scale where every plot has a place in a known bed, else a schematic grid. */
-export function bedLayout(trial: Trial, plots: readonly MapPlot[], sheet: BedSheet): BedLayout {
+/**
+ * To scale where every plot has a place in a known bed, else a schematic grid. Beds whose place in
+ * the garden is known lie where they lie, unless plots would then be too small to hit.
+ */
+export function bedLayout(trial: MapTrial, plots: readonly MapPlot[], sheet: BedSheet): BedLayout {
   const beds = new Set(trial.beds.map((bed) => bed.id));
   const placed = plots.every((p) => p.source.place && beds.has(p.source.place.bed));
-  return placed && plots.length > 0 ? scaled(trial, plots, sheet) : schematic(plots, sheet);
+  if (!placed || beds.size === 0) return schematic(plots, sheet);
+  const garden = gardenLayout(trial, plots, sheet);
+  if (plots.length === 0) return garden?.layout ?? schematic(plots, sheet);
+  const packed = scaled(trial, plots, sheet);
+  if (!garden) return packed;
+  return isBetterPacked(garden, packed, sheet) ? { ...packed, drawnTogether: true } : garden.layout;
 }
 
-type Bed = Trial['beds'][number];
-
-/** Metres from the middle of a plot to that of its nearest neighbour in the bed, along a side. */
-function pitchOf(plots: readonly MapPlot[]): number {
-  const middles = plots.flatMap(({ source: { place } }) =>
-    place ? [{ bed: place.bed, x: place.x + place.width / 2, y: place.y + place.height / 2 }] : [],
-  );
-  return middles.reduce(
-    (nearest, a, i) =>
-      middles.slice(i + 1).reduce((so, b) => {
-        const apart = Math.max(Math.abs(a.x - b.x), Math.abs(a.y - b.y));
-        return a.bed === b.bed && apart > 0 ? Math.min(so, apart) : so;
-      }, nearest),
-    Infinity,
-  );
-}
-
-/** Pixels in a metre at which beds one under another, or the longest in a row, end in time. */
-function lowFit(along: readonly number[], inRow: boolean, { top, bottom }: BedSheet): number {
-  if (bottom === undefined) return Infinity;
-  const stacked = along.length * labelRoom + (along.length - 1) * (bedGap / 2);
-  const room = bottom - top - (inRow ? labelRoom : stacked);
-  return room / (inRow ? Math.max(...along) : along.reduce((sum, length) => sum + length, 0));
-}
-
-/** Pixels in a metre, and beds in a row or one under another, for one way round. */
-function fitting(
-  beds: readonly Bed[],
-  plots: readonly MapPlot[],
-  sheet: BedSheet,
-  turned: boolean,
-) {
-  const room = sheet.width - 2 * edge;
-  const across = beds.map((bed) => (turned ? bed.height : bed.width));
-  const along = beds.map((bed) => (turned ? bed.width : bed.height));
-  const inRow = beds.length > 1 && along.every((length, i) => length > (across[i] ?? 0));
-  const total = across.reduce((sum, length) => sum + length, 0);
-  const fit = inRow ? (room - (beds.length - 1) * bedGap) / total : room / Math.max(...across);
-  const sides = plots.flatMap((p) =>
-    p.source.place ? [p.source.place.width, p.source.place.height] : [],
-  );
-  const smallest = Math.min(...sides);
-  const wanted = Math.min(fit, comfortable / smallest);
-  // As low as the sheet asks, but only as far as a thumb finds every plot and a figure fits in it.
-  const low = Math.max(lowFit(along, inRow, sheet), thumb / pitchOf(plots), least / smallest);
-  const perMetre = Math.min(wanted, low);
-  return { turned, inRow, perMetre, smallestSide: perMetre * smallest };
-}
-
-/**
- * From one bed of a row to the next: its own width or, where the sheet has the room for all, that
- * of its name, and a gap.
- */
-function rowSteps(beds: readonly Bed[], widths: readonly number[], room: number): number[] {
-  const close = widths.map((width) => width + bedGap);
-  const apart = beds.map(({ name }, i) =>
-    Math.max(close[i] ?? 0, textWidth(name, type.tick) + edge),
-  );
-  return apart.reduce((sum, step) => sum + step, 0) <= room ? apart : close;
-}
-
-/** Beds to scale, north up; turned by a quarter where plots would be too small for a thumb. */
-function scaled(trial: Trial, plots: readonly MapPlot[], sheet: BedSheet): BedLayout {
-  const { top } = sheet;
-  const used = new Set(plots.map((p) => p.source.place?.bed));
-  const beds = trial.beds.filter((bed) => used.has(bed.id));
-  const upright = fitting(beds, plots, sheet, false);
-  const turnedFit = fitting(beds, plots, sheet, true);
-  const isBetter =
-    upright.smallestSide < thumb && turnedFit.smallestSide > upright.smallestSide * 1.2;
-  const { turned, inRow, perMetre } = isBetter ? turnedFit : upright;
-  const widths = beds.map((bed) => (turned ? bed.height : bed.width) * perMetre);
-  const steps = rowSteps(beds, widths, sheet.width - 2 * edge);
-  let x = edge;
-  let y = top;
-  let bottom = top;
-  const boxes = new Map<string, Box>();
-  const labels: BedLabel[] = [];
-  for (const [i, bed] of beds.entries()) {
-    const [w, h] = turned ? [bed.height, bed.width] : [bed.width, bed.height];
-    const box = { x, y: y + labelRoom, width: w * perMetre, height: h * perMetre };
-    boxes.set(bed.id, box);
-    labels.push({ text: bed.name, x, y: y + labelRoom / 2 });
-    bottom = Math.max(bottom, box.y + box.height);
-    if (inRow) x += steps[i] ?? box.width;
-    else y = box.y + box.height + bedGap / 2;
-  }
-  const placed = plots.flatMap((plot): PlacedPlot[] => {
-    const { place } = plot.source;
-    const box = place && boxes.get(place.bed);
-    if (!box) return [];
-    const inner = turned
-      ? { x: place.y, y: place.x, width: place.height, height: place.width }
-      : {
-          x: place.x,
-          y: box.height / perMetre - place.y - place.height,
-          width: place.width,
-          height: place.height,
-        };
-    return [
-      {
-        plot,
-        box: {
-          x: box.x + inner.x * perMetre,
-          y: box.y + inner.y * perMetre,
-          width: inner.width * perMetre,
-          height: inner.height * perMetre,
-        },
-      },
-    ];
-  });
-  return {
-    kind: 'to-scale',
-    plots: placed,
-    beds: [...boxes.values()],
-    labels,
-    bottom,
-    perMetre,
-    turned,
-  };
+/** What is drawn untrue to the garden must be easier to hit, or save a walk over empty paper. */
+function isBetterPacked(garden: Garden, packed: BedLayout, { top }: BedSheet): boolean {
+  const scaleUp = (packed.perMetre ?? 0) / (garden.layout.perMetre ?? 1);
+  if (!garden.isLargeEnough && scaleUp > 1.15) return true;
+  return scaleUp > 0.85 && garden.layout.bottom - top > 2 * (packed.bottom - top);
 }
 
 const natural = (a: string, b: string): number => a.localeCompare(b, 'en', { numeric: true });
@@ -228,6 +94,7 @@ function gridOf(plots: readonly MapPlot[], sheet: BedSheet): BedLayout | undefin
     plots: placed,
     beds: [bed],
     labels,
+    blocked: [],
     bottom: bed.y + bed.height,
     grid: true,
   };
@@ -276,12 +143,5 @@ function schematic(plots: readonly MapPlot[], sheet: BedSheet): BedLayout {
     });
     y += lines * height + 8 + 6;
   }
-  return { kind: 'schematic', plots: placed, beds, labels, bottom: y };
-}
-
-/** A round length in metres whose bar is between a thumb and a third of a phone wide. */
-export function scaleBar(perMetre: number): { readonly metres: number; readonly pixels: number } {
-  const metres =
-    [0.1, 0.25, 0.5, 1, 2, 5, 10, 20, 50, 100].find((m) => m * perMetre >= thumb) ?? 100;
-  return { metres, pixels: metres * perMetre };
+  return { kind: 'schematic', plots: placed, beds, labels, blocked: [], bottom: y };
 }

@@ -1,5 +1,6 @@
-import type { Plot, Trial } from '@fairbed/trial';
+import type { Plot } from '@fairbed/trial';
 import type { Outcome } from '@fairbed/verdict';
+import type { MapTrial } from './bed-drawn';
 import { fixedNumber, type NumberFormat, numberFormat, unitWords, withUnit } from './format';
 
 /** A plot as the map shows it. */
@@ -18,7 +19,7 @@ export type MapPlot = {
 
 /** The trial's plots with names in place of ids and the outcome's value, found by id or by code. */
 export function mapPlots(
-  trial: Trial,
+  trial: MapTrial,
   outcome: Outcome | undefined,
   codesOnly: boolean,
 ): readonly MapPlot[] {
@@ -53,11 +54,51 @@ export const bedTitle = (outcome: Outcome | undefined): string =>
     ? 'Plan of the beds'
     : `Plan of the beds: ${withUnit(outcome.title, unitWords(outcome.unit))}`;
 
-/** One plot in words: `plot B2, Skim milk, block 3: 24`. */
-export function plotText(plot: MapPlot, format: NumberFormat): string {
-  const where = [plot.treatment, plot.block && blockText(plot.block)].filter(Boolean).join(', ');
+/** What a round adds to a map, by the id of the plot. */
+export type MapRound = {
+  /** Plants of the plots, as far as they are known. */
+  readonly plants?: ReadonlyMap<string, readonly PlantDot[]> | undefined;
+  /** Ids of plots in the order they are walked. */
+  readonly walk?: readonly string[] | undefined;
+};
+
+/** A plant on the map. Its place is in metres from the plot's south-west corner, if known. */
+export type PlantDot = {
+  readonly state: 'due' | 'scored' | 'skipped' | 'lost' | 'guard';
+  readonly x?: number;
+  readonly y?: number;
+};
+
+/** The place of a plot in the walk, counted from 1. */
+export const stopOf = (plot: MapPlot, { walk = [] }: MapRound): number | undefined => {
+  const at = walk.indexOf(plot.id);
+  return at < 0 ? undefined : at + 1;
+};
+
+/** `3 of 5 plants scored, 1 skipped`; undefined where none is to score. */
+function plantsText(dots: readonly PlantDot[]): string | undefined {
+  const count = (state: PlantDot['state']): number => dots.filter((d) => d.state === state).length;
+  const all = dots.length - count('guard');
+  if (all === 0) return undefined;
+  const others = (['skipped', 'lost'] as const).flatMap((state) =>
+    count(state) > 0 ? [`${count(state)} ${state}`] : [],
+  );
+  return [`${count('scored')} of ${all} plants scored`, ...others].join(', ');
+}
+
+/** One plot in words: `plot B2, Skim milk, block 3: 24`, or `plot K7, stop 2: 3 of 5 plants scored`. */
+export function plotText(plot: MapPlot, format: NumberFormat, more: MapRound = {}): string {
+  const stop = stopOf(plot, more);
+  const where = [
+    plot.treatment,
+    plot.block && blockText(plot.block),
+    stop === undefined ? undefined : `stop\u00a0${stop}`,
+  ]
+    .filter(Boolean)
+    .join(', ');
   const value = plot.value === undefined ? undefined : format(plot.value);
-  const state = [value, plot.lost ? 'lost' : undefined].filter(Boolean).join(', ');
+  const plants = plantsText(more.plants?.get(plot.id) ?? []);
+  const state = [value, plants, plot.lost ? 'lost' : undefined].filter(Boolean).join(', ');
   return `plot ${plot.code}${where === '' ? '' : `, ${where}`}${state === '' ? '' : `: ${state}`}`;
 }
 
@@ -65,9 +106,35 @@ export function plotText(plot: MapPlot, format: NumberFormat): string {
 export const blockText = (name: string): string =>
   /^block\b/i.test(name) || name.length > 3 ? name : `block\u00a0${name}`;
 
-/** Text alternative of the bed map: every plot in the order of the trial. */
-export function describeBed(trial: Trial, outcome?: Outcome, codesOnly = false): string {
+/** Beds with a place in the garden, and ground that is blocked, in words; nothing else needs it. */
+function bedsText(beds: MapTrial['beds']): string {
+  const isTold = beds.some((bed) => bed.x !== undefined || (bed.blocked ?? []).length > 0);
+  if (!isTold) return '';
+  const metres = (length: number): string => `${Math.round(length * 100) / 100}`;
+  const told = beds.map(({ name, width, height, blocked = [] }) => {
+    const paths = blocked.filter(({ why }) => why === 'path').length;
+    const unusable = blocked.length - paths;
+    const parts = [
+      `${metres(width)} by ${metres(height)}\u00a0m`,
+      paths > 0 ? `${paths} ${paths === 1 ? 'path' : 'paths'}` : undefined,
+      unusable > 0 ? `${unusable} unusable ${unusable === 1 ? 'part' : 'parts'}` : undefined,
+    ].filter((part) => part !== undefined);
+    return `${name.length > 3 ? name : `bed\u00a0${name}`}: ${parts.join(', ')}.`;
+  });
+  return ` ${told.join(' ')}`;
+}
+
+/** Text alternative of the bed map: every plot in the order of the walk, else of the trial. */
+export function describeBed(
+  trial: MapTrial,
+  outcome?: Outcome,
+  codesOnly = false,
+  more: MapRound = {},
+): string {
   const plots = mapPlots(trial, outcome, codesOnly);
   const format = mapFormat(plots);
-  return `${plots.length} plots. ${plots.map((plot) => `${plotText(plot, format)}.`).join(' ')}`;
+  const turn = (plot: MapPlot): number => stopOf(plot, more) ?? plots.length + 1;
+  const inTurn = more.walk ? [...plots].sort((a, b) => turn(a) - turn(b)) : plots;
+  const told = inTurn.map((plot) => ` ${plotText(plot, format, more)}.`).join('');
+  return `${plots.length} plots.${bedsText(trial.beds)}${told}`;
 }
