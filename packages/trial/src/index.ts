@@ -45,8 +45,17 @@ export type { DrawnPlot } from './planning/outline';
 export type { LayoutRequest } from './planning/request';
 export { stakeCodes } from './planning/stake-codes';
 export { type ReadTrial, readTrial, readTrialText } from './read';
+export { type Names, namesOf, type PlotName } from './record/blind';
 export { canonicalJson } from './record/canonical';
+export {
+  checkPlant,
+  type PlantAt,
+  type PlantBefore,
+  plantBefore,
+  type PlantNow,
+} from './record/check-plant';
 export { departuresOf } from './record/departures';
+export { type Due, type DueCode, whatsDue } from './record/due';
 export { type FoldedTrial, trialFrom } from './record/fold';
 export { plantIds } from './record/fold-parts';
 export { isScoreValue, type RecordKind, recordKinds } from './record/kinds';
@@ -58,6 +67,15 @@ export {
   type SealState,
   sealText,
 } from './record/plan';
+export { minuteOf, type Moment, momentOf } from './record/moment';
+export { type Reentry, reentryOf } from './record/reentry';
+export {
+  type PlantState,
+  type RoundPlant,
+  type RoundPlot,
+  type RoundState,
+  roundState,
+} from './record/round-state';
 export { type PlannedRound, type Schedule, scheduleOf } from './record/rounds-plan';
 export type { RecordSource, Written } from './record/source';
 export {

@@ -66,6 +66,13 @@ type Carried = {
   readonly strippedDiseased: number;
 };
 
+/**
+ * Leaves that opened since the line before: standing now = left then + new - lost. Negative where
+ * leaves are gone without a word.
+ */
+export const newLeaves = (standing: number, left: number, lost: number | undefined): number =>
+  standing - left + (lost ?? 0);
+
 type Line = { readonly tally: Tally; readonly e: number; readonly carried: Carried | undefined };
 
 /** In a trial that strips (or writes losses down), a blank means none. */
@@ -94,7 +101,7 @@ function lineOf({ tally, e, carried }: Line): LeafEntry {
     ...(lost === undefined ? {} : { lost, losses: lossesOf(tally, e) }),
     ...(standing === undefined || carried?.left === undefined
       ? {}
-      : { newLeaves: standing - carried.left + (lost ?? 0) }),
+      : { newLeaves: newLeaves(standing, carried.left, lost) }),
     ...(carried !== undefined && at > carried.at + 1 ? { gapDays: day - carried.day } : {}),
     ...(diseased === undefined || !recorded.stripping
       ? {}
@@ -114,6 +121,10 @@ function carry(before: Carried | undefined, line: LeafEntry): Carried {
     strippedDiseased: (before?.strippedDiseased ?? 0) + (line.strippedDiseased ?? 0),
   };
 }
+
+/** What is left on a plant after the lines of its account; undefined where none was counted. */
+export const leftAfter = (lines: readonly LeafEntry[]): number | undefined =>
+  lines.reduce<Carried | undefined>(carry, undefined)?.left;
 
 /** Leaves gone without a word: questioned one by one where losses are written down, else in sum. */
 function goneUnsaid(tally: Tally) {

@@ -325,6 +325,8 @@ export const trialSchema = z.object({
       blind: z.optional(z.boolean()),
       /** Its scorer said the round was finished. */
       done: z.optional(z.boolean()),
+      /** Held before any treatment. */
+      baseline: z.optional(z.boolean()),
       note: z.optional(text),
     }),
   ),

@@ -81,8 +81,10 @@ export function placeOfScore(trial: Trial, score: Score): string {
   return `Plot ${score.plot}${score.plant === undefined ? '' : `, plant ${score.plant}`}, ${when}`;
 }
 
+type Counts = Pick<Score, 'standing' | 'diseased' | 'stripped' | 'strippedDiseased'>;
+
 /** Why a score can't be: more diseased or stripped than there were. Undefined where it can. */
-function impossible(score: Score): string | undefined {
+export function impossible(score: Counts): string | undefined {
   const { standing, diseased, stripped, strippedDiseased } = score;
   if (standing !== undefined && diseased !== undefined && diseased > standing) {
     return `${diseased} diseased leaves of ${standing} standing`;
@@ -99,6 +101,17 @@ function impossible(score: Score): string | undefined {
   return undefined;
 }
 
+/** Healthy leaves among the stripped, where an entry does not say so. Undefined where none are. */
+export function healthyStripped(score: Counts): string | undefined {
+  const { stripped, diseased, strippedDiseased } = score;
+  if (stripped === undefined || diseased === undefined || strippedDiseased !== undefined) {
+    return undefined;
+  }
+  return stripped > diseased
+    ? `${stripped} leaves stripped, but only ${diseased} were diseased. The other ${stripped - diseased} count as healthy leaves stripped`
+    : undefined;
+}
+
 function isUsable(trial: Trial, score: Score, remarks: Remarks): boolean {
   const why = impossible(score);
   if (why !== undefined) {
@@ -110,17 +123,12 @@ function isUsable(trial: Trial, score: Score, remarks: Remarks): boolean {
     });
     return false;
   }
-  const { stripped, diseased } = score;
-  if (
-    stripped !== undefined &&
-    diseased !== undefined &&
-    stripped > diseased &&
-    score.strippedDiseased === undefined
-  ) {
+  const healthy = healthyStripped(score);
+  if (healthy !== undefined) {
     remarks.add({
       kind: 'question',
       code: 'healthy-leaves-stripped',
-      what: `${placeOfScore(trial, score)}: ${stripped} leaves stripped, but only ${diseased} were diseased. The other ${stripped - diseased} count as healthy leaves stripped.`,
+      what: `${placeOfScore(trial, score)}: ${healthy}.`,
       do: 'Correct the count, or say how many of the stripped leaves were diseased.',
     });
   }
@@ -225,7 +233,8 @@ const strippedDiseasedOf = (score: Score): number | undefined =>
     ? undefined
     : Math.min(score.stripped, score.diseased ?? score.stripped));
 
-const lostOf = (score: Score): number | undefined => {
+/** Leaves lost for all causes together. */
+export const lostOf = (score: Pick<Score, 'lost'>): number | undefined => {
   if (score.lost === undefined) return undefined;
   let sum = 0;
   for (const { leaves } of score.lost) sum += leaves;

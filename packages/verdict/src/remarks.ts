@@ -124,14 +124,27 @@ export function cautions(input: CautionInput): string[] {
     ...(trial.design.randomised === false
       ? ['The places were chosen, not drawn, so chance can’t be told from choice.']
       : []),
-    ...(trial.plan?.blind === true
-      ? []
-      : ['The scorer may have known the treatments; a blind score would be worth more.']),
+    ...blindCautions(trial),
     ...(trial.treatments.some(({ kind }) => kind === 'product' || kind === 'adjuvant-only')
       ? [
           'Before you spray: the label and local law come first, for this crop, this use, this rate, and the days to wait before re-entry and harvest.',
         ]
       : []),
+  ];
+}
+
+/** Whether the scorer could have known which plot had what, and at which rounds. */
+function blindCautions({ plan, rounds, reveal }: Trial): string[] {
+  if (plan?.blind === true) return [];
+  const seen = rounds.filter(({ blind }) => blind === false);
+  const blind = rounds.filter((round) => round.blind === true);
+  if (reveal === undefined || seen.length === 0 || blind.length === 0) {
+    return ['The scorer may have known the treatments; a blind score would be worth more.'];
+  }
+  const days = listed(seen.map(({ id, day, name }) => day ?? name ?? id));
+  const rest = blind.length === 1 ? 'The other was' : `The other ${blind.length} were`;
+  return [
+    `The codes were revealed on ${reveal.day}, and figures of ${seen.length === 1 ? 'the round' : 'the rounds'} of ${days} were entered or changed after that. ${rest} scored blind.`,
   ];
 }
 
@@ -218,13 +231,20 @@ function assumed({ control, controlAssumed, worthAssumed, worthHavingPercent }: 
   ];
 }
 
-/** Departures from what the trial set out to do: plots lost. */
+/**
+ * Departures from what the trial set out to do: those its ledger knows, and plots lost. A trial that
+ * lists lost plots among its departures is taken at its word.
+ */
 export function departures(trial: Trial): string[] {
-  return trial.plots.flatMap(({ id, lost }) =>
-    lost === undefined
+  const known = trial.departures ?? [];
+  const told = known.map(({ what }) => what);
+  if (known.some(({ code }) => code === 'plot-lost')) return told;
+  const lost = trial.plots.flatMap(({ id, lost: gone }) =>
+    gone === undefined
       ? []
       : [
-          `Plot ${id} was lost${lost.day === undefined ? '' : ` on ${lost.day}`}: ${lost.why.replace(/\.$/, '')}.`,
+          `Plot ${id} was lost${gone.day === undefined ? '' : ` on ${gone.day}`}: ${gone.why.replace(/\.$/, '')}.`,
         ],
   );
+  return [...told, ...lost];
 }

@@ -162,8 +162,8 @@ function strips(plan: PlanValues): boolean | undefined {
 }
 
 const roundOf = (id: string, value: RoundValue, plan: PlanValues): RoundRow => {
-  const { day, name, stripping = strips(plan), done, blind, note } = value;
-  return present({ id, day, name, stripping, done, blind, note });
+  const { day, name, stripping = strips(plan), done, blind, baseline, note } = value;
+  return present({ id, day, name, stripping, done, blind, baseline, note });
 };
 
 /**

@@ -33,6 +33,15 @@ const names: Readonly<Record<PlanField, string>> = {
 export const fieldName = (field: string): string =>
   Object.hasOwn(names, field) ? names[field as PlanField] : `“${field.slice(0, 60)}”`;
 
+const many: ReadonlySet<string> = new Set([
+  'diseases',
+  'treatments',
+  'beds',
+  'rounds',
+  'gradeScale',
+]);
+const was = (field: string): string => (many.has(field) ? 'were' : 'was');
+
 const cut = (text: string): string => (text.length > 120 ? `${text.slice(0, 119)}…` : text);
 const quoted = (text: string): string => `“${cut(text)}”`;
 const metres = (n: number): string => `${n} m`;
@@ -152,8 +161,8 @@ export function changeWords(
     const name = fieldName(field);
     return [
       before === undefined
-        ? `${name} was added to the plan (${value})`
-        : `${name} was taken out of the plan (it was ${value})`,
+        ? `${name} ${was(field)} added to the plan (${value})`
+        : `${name} ${was(field)} taken out of the plan (${value})`,
     ];
   }
   if (sameJson(before, now)) return [];
@@ -163,6 +172,6 @@ export function changeWords(
   const [from, to] = [before, now].map((value) => valueWords(field, value, nameOf));
   // Two values that read the same differ in a part that has no words.
   return from === to
-    ? [`${fieldName(field)} was changed in its details (still ${to ?? ''})`]
-    : [`${fieldName(field)} was changed from ${from ?? ''} to ${to ?? ''}`];
+    ? [`${fieldName(field)} ${was(field)} changed in its details (still ${to ?? ''})`]
+    : [`${fieldName(field)} ${was(field)} changed from ${from ?? ''} to ${to ?? ''}`];
 }

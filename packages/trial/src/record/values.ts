@@ -58,6 +58,8 @@ export const requestSchema = z.object({
   controlPlots: z.optional(small),
   /** Blocks; replicates where the design has none. */
   blocks: z.optional(small),
+  /** Completely randomised: plots of each treatment, in their order. */
+  replicates: z.optional(z.array(small)),
   /** Plots in a block that can't hold all treatments. */
   perBlock: z.optional(small),
   /** Split plot: the treatments that go together on one whole plot. */
