@@ -3,7 +3,8 @@ import { fitText, heightOf, textLines } from './fit-text';
 import { line, type Mark, soft } from './ink';
 import { margin, paperSizes } from './paper';
 import type { Press } from './press';
-import { respeltNote, type SheetHead } from './sheet';
+import { respeltNote } from './blind';
+import type { SheetHead } from './sheet';
 
 const months = 'Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec'.split(' ');
 

@@ -20,6 +20,7 @@ import { cautions } from './legend';
 import { scorerMapPdf, sprayerMapPdf } from './maps';
 import { scoringSheetPdf } from './scoring-sheet';
 import type { Sheet } from './sheet';
+import { stakesPdf } from './stakes';
 
 const base = { title: 'White rust on mizuna', garden: 'Hill Farm', day, beds };
 const names = treatments.map(({ name }) => name);
@@ -100,6 +101,27 @@ it('shows the scorer every code, the way to walk, scale and north, and no treatm
   expect(texts).toContain('North bed');
   expect(texts).toContain('path');
   expect(await allBytes(bytes)).not.toMatch(/untreated|skim|copper|hydroxide|water/i);
+});
+
+it('leaves the name of a block or bed out where it is that of a treatment, and says so', async () => {
+  const spoilt = {
+    ...base,
+    paper: 'a4' as const,
+    plots: plots.map((plot) => ({ ...plot, block: 'Skim milk' })),
+    beds: beds.map((bed) => ({ ...bed, name: `${bed.name}, untreated` })),
+    treatments: names,
+  };
+  const sheet = await scorerMapPdf(spoilt);
+  expect(await allBytes(bytesOf(sheet))).not.toMatch(/untreated|skim/i);
+  expect(sheet).toMatchObject({
+    notes: [
+      'The block Skim milk names a treatment, so it was left out of this sheet.',
+      'The bed North bed, untreated names a treatment, so it was left out of this sheet.',
+      'The bed South bed, untreated names a treatment, so it was left out of this sheet.',
+    ],
+  });
+  const stakes = await stakesPdf({ ...spoilt, urlOf: (code) => `https://garden.example/#${code}` });
+  expect(await allBytes(bytesOf(stakes))).not.toMatch(/untreated|skim/i);
 });
 
 it('shows the sprayer every treatment with ingredient and rate as entered, plots and cautions', async () => {

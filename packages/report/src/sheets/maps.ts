@@ -6,15 +6,8 @@ import { type Ground, groundOf, type SheetBed } from './ground';
 import type { Mark } from './ink';
 import { type Dress, type PlotDress, pieceMarks, scaleMarks, scaleRoom } from './plan-marks';
 import { openPress, type Press } from './press';
-import {
-  blindHead,
-  faultOfPlots,
-  notesOf,
-  refused,
-  type Sheet,
-  type SheetHead,
-  type SheetPlot,
-} from './sheet';
+import { blindTexts, notesOf } from './blind';
+import { faultOfPlots, refused, type Sheet, type SheetHead, type SheetPlot } from './sheet';
 import { legend } from './legend';
 import type { ScorerMapInput, SprayerMapInput } from './map-input';
 
@@ -72,14 +65,18 @@ function withNote(laid: Laid, text: string, press: Press): Laid {
  * page it goes on over several, bed by bed.
  */
 export async function scorerMapPdf(input: ScorerMapInput): Promise<Sheet> {
-  const { plots, treatments = [], paper, day } = input;
-  const problem = faultOfPlots(plots, treatments) ?? faultOfPlaces(plots);
+  const { treatments = [], paper, day } = input;
+  const problem = faultOfPlots(input.plots, treatments) ?? faultOfPlaces(input.plots);
   if (problem) return { ok: false, problem };
-  const { title, garden, left } = blindHead(input, treatments);
+  const { title, garden, say, left } = blindTexts(input, treatments);
+  const plots = input.plots.map((plot) =>
+    plot.block === undefined ? plot : { ...plot, block: say(plot.block) },
+  );
+  const beds = input.beds.map((bed) => ({ ...bed, name: say(bed.name) ?? '' }));
   const press = await openPress({ title: `Map for the scorer ${title}`.trim(), paper, day });
   const head = { kind: 'Map for the scorer', title, garden };
   const job = { input, plots, head, dressOf: () => undefined, walk: true, side: 9 };
-  const ground = groundOf(input.beds, plots);
+  const ground = groundOf(beds, plots);
   const text = ground.toScale
     ? 'Codes only. Small numbers and the grey line are the way to walk: start at 1.'
     : 'Codes only. Small numbers are the order to walk in: start at 1.';

@@ -2,15 +2,8 @@ import { fitText, heightOf, textLines, wrap } from './fit-text';
 import { type Area, type Laid, pageHead, withFeet } from './furniture';
 import { type Box, line, type Mark, rectangle, soft } from './ink';
 import { openPress, type Press } from './press';
-import {
-  blindHead,
-  faultOfPlots,
-  notesOf,
-  refused,
-  type Sheet,
-  type SheetHead,
-  type SheetPlot,
-} from './sheet';
+import { blindTexts, notesOf } from './blind';
+import { faultOfPlots, refused, type Sheet, type SheetHead, type SheetPlot } from './sheet';
 
 export type ScoringSheetInput = SheetHead & {
   /** In walking order; a plot without plants gets one row for the whole of it. */
@@ -171,7 +164,7 @@ export async function scoringSheetPdf(input: ScoringSheetInput): Promise<Sheet> 
       'Print one sheet for some of them and another for the rest.',
     );
   }
-  const { title, garden, left } = blindHead(input, treatments);
+  const { title, garden, left } = blindTexts(input, treatments);
   const press = await openPress({ title: `Scoring sheet ${title}`.trim(), paper, day });
   const head = { kind: 'Scoring sheet', title, garden };
   const first = opening(pageHead(head, input, press), press);

@@ -1,4 +1,5 @@
 import type { Day, Problem } from '@fairbed/field';
+import { names } from './blind';
 import type { Paper } from './paper';
 
 /** A finished PDF with what the person printing it should know, or why there is none. */
@@ -80,40 +81,3 @@ export function faultOfPlots(
   }
   return undefined;
 }
-
-const letter = '[\\p{L}\\p{N}]';
-
-/** Does a text name one of the treatments, as words of their own, capitals or not? */
-export function names(text: string, treatments: readonly string[]): boolean {
-  return treatments.some((name) => {
-    const bare = name.trim().replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
-    return bare !== '' && new RegExp(`(?<!${letter})${bare}(?!${letter})`, 'iu').test(text);
-  });
-}
-
-/** The title and garden of a sheet for the scorer; a text that names a treatment is left out. */
-export function blindHead(
-  { title, garden = '' }: SheetHead,
-  treatments: readonly string[],
-): { readonly title: string; readonly garden: string; readonly left: readonly string[] } {
-  const left = [
-    ...(names(title, treatments) ? ['title'] : []),
-    ...(names(garden, treatments) ? ['garden'] : []),
-  ];
-  return {
-    title: left.includes('title') ? '' : title,
-    garden: left.includes('garden') ? '' : garden,
-    left,
-  };
-}
-
-/** What the printing person is told of texts left out and letters spelt otherwise. */
-export function notesOf(left: readonly string[], hasRespelt: boolean): string[] {
-  const blind = left.map(
-    (part) => `The ${part} names a treatment, so it was left out of this sheet.`,
-  );
-  return hasRespelt ? [...blind, respeltNote] : blind;
-}
-
-/** Also printed on the sheet itself. */
-export const respeltNote = 'Letters the printer type lacks are written in plain Latin letters.';

@@ -4,16 +4,8 @@ import { type Box, line, type Mark, type Point, soft } from './ink';
 import { paperSizes, pointsPerMillimetre } from './paper';
 import { openPress, type Press } from './press';
 import { type QrSquare, qrMark, qrSquare } from './qr';
-import {
-  blindHead,
-  faultOfPlots,
-  notesOf,
-  refused,
-  respeltNote,
-  type Sheet,
-  type SheetHead,
-  type SheetPlot,
-} from './sheet';
+import { blindTexts, notesOf, respeltNote } from './blind';
+import { faultOfPlots, refused, type Sheet, type SheetHead, type SheetPlot } from './sheet';
 
 export type StakesInput = SheetHead & {
   /** In the order the stakes are to come out, best the walking order. */
@@ -175,7 +167,7 @@ export async function stakesPdf(input: StakesInput): Promise<Sheet> {
   const { plots, treatments = [], paper, day } = input;
   const problem = faultOfPlots(plots, treatments);
   if (problem) return { ok: false, problem };
-  const { title, garden, left } = blindHead(input, treatments);
+  const { title, garden, say, left } = blindTexts(input, treatments);
   const stakes: Stake[] = [];
   for (const [i, plot] of plots.entries()) {
     const qr = qrSquare(input.urlOf(plot.code), qrSide, finestModule);
@@ -186,7 +178,8 @@ export async function stakesPdf(input: StakesInput): Promise<Sheet> {
         'Shorten the address Fairbed is opened from, or print without a link.',
       );
     }
-    stakes.push({ plot, number: i + 1, qr });
+    const block = plot.block === undefined ? undefined : say(plot.block);
+    stakes.push({ plot: { ...plot, block }, number: i + 1, qr });
   }
   const press = await openPress({
     title: title === '' ? 'Stakes' : `Stakes: ${title}`,
