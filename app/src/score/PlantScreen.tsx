@@ -1,0 +1,166 @@
+import { plantBefore, reentryOf, type Trial } from '@fairbed/trial';
+import { useMemo } from 'react';
+import { useAnnounce } from '../Announcer';
+import type { OpenBook } from '../book/liveBook';
+import { dayAndTime } from '../book/photos';
+import { useSteps } from '../book/useBook';
+import { bedHref, historyHref, scoreHref } from '../route';
+import { Counts } from './Counts';
+import { isScored, numberAt, skippedAt } from './figures';
+import { LostLeaves } from './LostLeaves';
+import { MoreFigures } from './MoreFigures';
+import { OtherMeasures } from './OtherMeasures';
+import { RoundBar } from './RoundBar';
+import { SkipPlant } from './SkipPlant';
+import { TakePhoto } from './TakePhoto';
+import { useDrafts } from './useDrafts';
+import { useScores, type Walk } from './useRound';
+import { useSwipe } from './useSwipe';
+import { placeOf, type Stop, stopName } from './walk';
+
+type PlantProps = {
+  readonly open: OpenBook;
+  readonly trial: Trial;
+  readonly walk: Walk;
+  readonly stop: Stop;
+};
+
+const hrefTo = (id: string, round: string, stop: Stop | undefined): string =>
+  stop === undefined ? scoreHref(id, round) : scoreHref(id, round, stop.plot, stop.plant);
+
+const go = (href: string): void => {
+  window.location.hash = href.slice(1);
+};
+
+/** How many halts of a round have a figure or a reason for having none. */
+export function doneOf(
+  open: OpenBook,
+  { round, stops }: Walk,
+  diseases: readonly string[],
+): number {
+  return stops.filter((stop) => {
+    const here = { round: round.id, stop };
+    return isScored(open, here, diseases) || skippedAt(open, here) !== undefined;
+  }).length;
+}
+
+function Reentry({ trial, plot }: { readonly trial: Trial; readonly plot: string }) {
+  const state = reentryOf(trial, dayAndTime(new Date()) as never, plot);
+  if (state.state === 'clear') return null;
+  return (
+    <p className="caution-note" role="note">
+      <strong>{state.what}</strong> {state.do}
+    </p>
+  );
+}
+
+/** One plant of a round: count, and go on to the next with the same thumb. */
+export function PlantScreen({ open, trial, walk, stop }: PlantProps) {
+  useScores(open);
+  const announce = useAnnounce();
+  const { round, stops } = walk;
+  const here = useMemo(() => ({ round: round.id, stop }), [round.id, stop]);
+  const drafts = useDrafts(open, here);
+  const steps = useSteps(open);
+  const at = placeOf(stops, stop);
+  const [earlier, later] = [stops[at - 1], stops[at + 1]];
+  const diseases = trial.diseases.map(({ id }) => id);
+  const before = useMemo(
+    () => plantBefore(trial, { round: round.id, ...stop }),
+    [trial, round.id, stop],
+  );
+  const neighbour =
+    earlier && numberAt(open, { round: round.id, stop: earlier }, { field: 'standing' });
+
+  const leave = (to: Stop | undefined): void => {
+    void drafts.flush();
+    go(hrefTo(open.id, round.id, to));
+  };
+  const undo = async (): Promise<void> => {
+    await drafts.flush();
+    const written = await open.undo();
+    announce(written.length === 0 ? 'Nothing to undo.' : 'Undone.');
+  };
+  const skip = (why: string | null): void => {
+    drafts.set({ field: 'skipped' }, why);
+    void drafts.flush();
+    if (why !== null) leave(later);
+  };
+  const swipe = useSwipe({ onLeft: () => leave(later), onRight: () => earlier && leave(earlier) });
+  const skipped = skippedAt(open, here);
+  const lit =
+    trial.reveal === undefined ? undefined : trial.plots.find(({ id }) => id === stop.plot);
+  const treatment = trial.treatments.find(({ id }) => id === lit?.treatment)?.name;
+
+  return (
+    <div className="plant-screen" {...swipe}>
+      <RoundBar open={open} done={doneOf(open, walk, diseases)} of={stops.length} />
+      <h1 tabIndex={-1} className="plant-title">
+        <span className="kicker">What do you see?</span> {stopName(stop)}
+        {treatment !== undefined && <span className="kicker"> {treatment}</span>}
+      </h1>
+      <Reentry trial={trial} plot={stop.plot} />
+      {skipped !== undefined && <SkipPlant skipped={skipped} onSkip={skip} />}
+      <Counts
+        drafts={drafts}
+        before={before}
+        neighbour={neighbour}
+        diseases={trial.diseases}
+        strips={round.stripping === true}
+      />
+      <OtherMeasures drafts={drafts} trial={trial} />
+      <details className="plant-more">
+        <summary>Lost leaves</summary>
+        <LostLeaves drafts={drafts} />
+      </details>
+      <details className="plant-more">
+        <summary>Injury, vigour, growth stage, note</summary>
+        <MoreFigures drafts={drafts} />
+      </details>
+      <div className="buttons">
+        <TakePhoto open={open} about={{ round: round.id, ...stopAbout(stop) }} />
+        <a className="button quiet" href={historyHref(open.id, 'plot', stop.plot)}>
+          History of this plot
+        </a>
+        <a className="button quiet" href={bedHref(open.id)}>
+          The bed
+        </a>
+      </div>
+      {skipped === undefined && (
+        <details className="plant-more">
+          <summary>Skip this one</summary>
+          <SkipPlant skipped={undefined} onSkip={skip} />
+        </details>
+      )}
+      <nav className="thumb-bar" aria-label="Walk">
+        <button
+          type="button"
+          className="button quiet"
+          disabled={steps.undo === undefined}
+          onClick={() => void undo()}
+        >
+          Undo
+        </button>
+        <button
+          type="button"
+          className="button quiet"
+          disabled={earlier === undefined}
+          onClick={() => leave(earlier)}
+        >
+          Back
+        </button>
+        <button type="button" className="button next" onClick={() => leave(later)}>
+          {later === undefined ? 'End of the round' : `Next: ${nextName(stop, later)}`}
+        </button>
+      </nav>
+    </div>
+  );
+}
+
+const stopAbout = ({ plot, plant }: Stop) => (plant === undefined ? { plot } : { plot, plant });
+
+/** The plant alone within a plot, the code too where the next plot begins. */
+const nextName = (stop: Stop, later: Stop): string =>
+  later.plot === stop.plot && later.plant !== undefined
+    ? `plant ${later.plant}`
+    : `${later.code}${later.plant === undefined ? '' : `, plant ${later.plant}`}`;
