@@ -29,8 +29,7 @@ type Drawing = {
 const middle = (box: Box): Point => [box.x + box.width / 2, box.y + box.height / 2];
 
 /** Largest size at which a code fits a box, points; upright or turned, whichever is larger. */
-function codeSize(code: string, box: Box, press: Press): { size: number; upwards: boolean } {
-  const most = 15;
+function codeSize(code: string, box: Box, press: Press, most = 15) {
   const unit = press.ruler(code, 1, true);
   const along = (length: number, across: number): number =>
     Math.min(most, (length - 1.6) / unit, (across * 0.62) / capital(1));
@@ -41,27 +40,30 @@ function codeSize(code: string, box: Box, press: Press): { size: number; upwards
     : { size: Math.max(level, 2.5), upwards: false };
 }
 
-/** The code on a white ground, so that the line of the walk does not cross it. */
-function bareContent(code: string, box: Box, press: Press): Mark[] {
-  const { size, upwards } = codeSize(code, box, press);
-  const [x, y] = middle(box);
+type Lettering = {
+  readonly centre: Point;
+  readonly size: number;
+  readonly bold: boolean;
+  readonly upwards: boolean;
+};
+
+/** A text on a white ground, so that no line crosses it. */
+function plated(text: string, { centre, size, bold, upwards }: Lettering, press: Press): Mark[] {
+  const [x, y] = centre;
   const half = capital(size) / 2;
-  const wide = press.ruler(code, size, true) / 2 + 0.7;
+  const wide = press.ruler(text, size, bold) / 2 + 0.7;
   const tall = half + 0.7;
   const [w, h] = upwards ? [tall, wide] : [wide, tall];
+  const at = upwards ? { x: x + half, y } : { x, y: y + half };
   return [
     rectangle({ x: x - w, y: y - h, width: 2 * w, height: 2 * h }, { fill: white }),
-    {
-      kind: 'text',
-      text: code,
-      x: upwards ? x + half : x,
-      y: upwards ? y : y + half,
-      size,
-      bold: true,
-      align: 'middle',
-      upwards,
-    },
+    { kind: 'text', text, ...at, size, bold, align: 'middle', upwards },
   ];
+}
+
+function bareContent(code: string, box: Box, press: Press): Mark[] {
+  const lettering = codeSize(code, box, press, 22);
+  return plated(code, { ...lettering, centre: middle(box), bold: true }, press);
 }
 
 /** The name in full where it fits in a few lines of a legible size, else its short key. */
@@ -166,32 +168,28 @@ function bedName(box: Box, name: string, others: readonly Box[], press: Press): 
   return [plate, ...textLines(lines, { x: box.x + 0.4, y: y + 0.8, size })];
 }
 
-function blockedMarks(placed: Placed, { plan, press }: Drawing): Mark[] {
-  return placed.piece.blocked.flatMap(({ box, why }) => {
+const blockedMarks = (placed: Placed, { plan }: Drawing): Mark[] =>
+  placed.piece.blocked.flatMap(({ box, why }) => {
     const on = onPaper(box, placed, plan);
-    const word = why === 'path' ? 'path' : 'not used';
-    const isTurned = on.height > on.width;
-    const room = isTurned ? { width: on.height, height: on.width } : on;
-    const { size, lines, cut } = fitText(
-      word,
-      { width: room.width - 1, height: room.height - 0.6 },
-      { sizes: [8, 7, 6, 5] },
-      press.ruler,
-    );
-    const [x, y] = middle(on);
-    const half = capital(size) / 2;
-    const at = isTurned ? { x: x + half, y } : { x, y: y + half };
-    const text: Mark[] =
-      cut || lines.length > 1
-        ? []
-        : [{ kind: 'text', text: word, ...at, size, align: 'middle', upwards: isTurned }];
     return [
       rectangle(on, { fill: white, stroke: soft, width: 0.2, dash: [1, 1] }),
       ...(why === 'unusable' ? crossed(on) : []),
-      ...text,
     ];
   });
-}
+
+/** What can't be planted is named where the word has room. */
+const blockedWords = (placed: Placed, { plan, press }: Drawing): Mark[] =>
+  placed.piece.blocked.flatMap(({ box, why }) => {
+    const on = onPaper(box, placed, plan);
+    const word = why === 'path' ? 'path' : 'not used';
+    const upwards = on.height > on.width;
+    const [long, high] = upwards ? [on.height, on.width] : [on.width, on.height];
+    const size = [8, 7, 6, 5].find(
+      (points) => press.ruler(word, points) <= long - 2 && capital(points) <= high - 1.6,
+    );
+    if (size === undefined) return [];
+    return plated(word, { centre: middle(on), size, bold: false, upwards }, press);
+  });
 
 const crossed = ({ x, y, width, height }: Box): Mark[] =>
   (
@@ -236,6 +234,7 @@ export function pieceMarks(placed: Placed, width: number, drawing: Drawing): Mar
     ...plots.map(({ box }) => rectangle(box, { fill: white, stroke: 0, width: 0.35 })),
     // A plan without places says nothing of the way between them.
     ...(drawing.walk && plan.scale !== undefined ? walkLine(placed, drawing) : []),
+    ...blockedWords(placed, drawing),
     ...plots.flatMap(({ index, box }) => plotMarks(index, box, drawing)),
     ...names,
   ];

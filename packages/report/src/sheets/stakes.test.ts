@@ -9,6 +9,7 @@ import {
   part,
   popplerPages,
   qrText,
+  shownTexts,
   withoutPoppler,
 } from '../../gallery/read-pdf';
 import { type StakesInput, stakesPdf } from './stakes';
@@ -80,7 +81,7 @@ it('refuses nothing to print, codes twice and links too long, in words', async (
   expect(long).toMatchObject({ ok: false, problem: { code: 'long-link' } });
 });
 
-it('names a code with letters it must spell otherwise, and long names stay on their card', async () => {
+it('spells letters it lacks otherwise, says so, and ends a long title in dots', async () => {
   const title = 'Őszi kísérlet a fehérsömör ellen '.repeat(20);
   const sheet = await stakesPdf({
     ...input,
@@ -96,6 +97,31 @@ it('names a code with letters it must spell otherwise, and long names stay on th
   expect(texts).toContain('Sad na gori');
   expect(texts.some((text) => text.startsWith('Oszi kísérlet'))).toBe(true);
   expect(texts.some((text) => text.endsWith('...'))).toBe(true);
+});
+
+it('keeps every text on its own card, however long', async () => {
+  const bytes = await made({
+    title: 'Which of nine ways of keeping white rust off mizuna is worth it? '.repeat(9),
+    garden: 'Long field at the far end beyond the ditch, Hill Farm, Upper Wherever. '.repeat(3),
+    plots: [
+      { code: 'K7', block: 'The shady and damp end of the bed by the hedge' },
+      { code: 'PLOT-2026-NORTH-17-ABCDE', block: 'W'.repeat(80) },
+      { code: 'M3', block: '3' },
+    ],
+  });
+  const millimetre = 72 / 25.4;
+  const [left, top] = [(210 - 184) / 2, 9];
+  const texts = (await shownTexts(bytes))[0].filter(({ text }) => !text.startsWith('Cut along'));
+  expect(texts.length).toBeGreaterThan(15);
+  for (const { text, x, y, width } of texts) {
+    const from = (x / millimetre - left) / 92;
+    const to = ((x + width) / millimetre - left) / 92;
+    expect(Math.floor(to), text).toBe(Math.floor(from));
+    // From the base line down to the tails of letters, and the card's own lower edge.
+    const down = (297 - y / millimetre - top) % 62;
+    expect(down, text).toBeGreaterThan(2);
+    expect(down, text).toBeLessThan(62 - 1);
+  }
 });
 
 const poppler = hasPoppler ? it : it.skip;

@@ -62,27 +62,26 @@ function codeMark(code: string, box: Box, ruler: Ruler): Mark {
   };
 }
 
-/** Block, number, title and garden, one under another beside the QR. */
+const between = 3.2;
+
+/** Block, number, title and garden, one under another beside the QR, within the card. */
 function details(stake: Stake, box: Box, words: Words, press: Press): Mark[] {
   const { plot, number } = stake;
   const block = plot.block === undefined ? '' : blockText(plot.block).replace(/^b/, 'B');
   const parts = [
     { text: block, height: 11, sizes: [18, 15, 12, 9, 7], bold: true },
     { text: `${number} ${words.of} ${words.count}`, height: 5, sizes: [14, 11], bold: false },
-    { text: words.title, height: 11, sizes: [9, 8, 7, 6], bold: false },
+    { text: words.title, height: 8, sizes: [9, 8, 7, 6], bold: false },
     { text: words.garden, height: 5, sizes: [8, 7, 6], bold: false },
   ];
   let { y } = box;
   return parts.flatMap(({ text, height, sizes, bold }) => {
-    if (text === '') return [];
-    const { lines, size } = fitText(
-      press.write(text),
-      { ...box, height },
-      { sizes, bold },
-      press.ruler,
-    );
+    const left = box.y + box.height - y;
+    if (text === '' || left < capital(sizes.at(-1) ?? 6)) return [];
+    const room = { width: box.width, height: Math.min(height, left) };
+    const { lines, size } = fitText(press.write(text), room, { sizes, bold }, press.ruler);
     const marks = textLines(lines, { x: box.x, y, size, bold });
-    y += heightOf(lines.length, size) + 3.2;
+    y += heightOf(lines.length, size) + between;
     return marks;
   });
 }
@@ -95,7 +94,7 @@ function stakeMarks(stake: Stake, box: Box, words: Words, press: Press): Mark[] 
     x: beside,
     y: top + 3,
     width: box.x + box.width - inset - beside,
-    height: qrSide - 3,
+    height: box.y + card.height - inset / 2 - (top + 3),
   };
   return [
     codeMark(press.write(stake.plot.code), box, press.ruler),
