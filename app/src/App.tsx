@@ -26,6 +26,7 @@ const later = {
   sheet: readLater(screens.sheet),
   plan: readLater(screens.plan),
   stakes: readLater(screens.stakes),
+  bed: readLater(screens.bed),
   score: readLater(screens.score),
   stake: readLater(screens.stake),
 };
@@ -45,6 +46,8 @@ function Screen({ route }: { readonly route: Route }) {
       return <TrialScreen key={route.id} id={route.id} view={route.view} />;
     case 'plan':
       return <later.plan.Screen key={route.id} id={route.id} />;
+    case 'bed':
+      return <later.bed.Screen key={route.id} id={route.id} />;
     case 'stakes':
       return <later.stakes.Screen key={route.id} id={route.id} />;
     case 'score':

@@ -3,7 +3,8 @@ export type Route =
   | { readonly screen: 'shelf' }
   | { readonly screen: 'sheet' }
   | { readonly screen: 'trial'; readonly id: string; readonly view: View }
-  | { readonly screen: 'plan' | 'bed' | 'stakes' | 'photos' | 'share'; readonly id: string }
+  | { readonly screen: 'plan' | 'bed' | 'stakes' | 'share'; readonly id: string }
+  | PhotosRoute
   | ScoreRoute
   | { readonly screen: 'stake'; readonly id: string; readonly code: string }
   | HistoryRoute
@@ -16,6 +17,13 @@ export type ScoreRoute = {
   readonly round: string;
   readonly plot?: string;
   readonly plant?: string;
+};
+
+/** Photos: of the whole trial, or of one plot from round to round. */
+export type PhotosRoute = {
+  readonly screen: 'photos';
+  readonly id: string;
+  readonly plot?: string;
 };
 
 /** What was entered: in the whole trial, of one kind, or about one thing. */
@@ -69,7 +77,7 @@ const decoded = (text: string): string | undefined => {
 type Reader = (id: string, rest: readonly string[], query: string) => Route | undefined;
 
 const plain =
-  (screen: 'plan' | 'bed' | 'stakes' | 'photos' | 'share'): Reader =>
+  (screen: 'plan' | 'bed' | 'stakes' | 'share'): Reader =>
   (id, rest) =>
     rest.length === 0 ? { screen, id } : undefined;
 
@@ -80,7 +88,8 @@ const ofTrial: Readonly<Record<string, Reader>> = {
   plan: plain('plan'),
   bed: plain('bed'),
   stakes: plain('stakes'),
-  photos: plain('photos'),
+  photos: (id, [plot, ...more]) =>
+    more.length > 0 ? undefined : { screen: 'photos', id, ...(plot === undefined ? {} : { plot }) },
   share: plain('share'),
   score: (id, [round, plot, plant, ...more]) =>
     round === undefined || more.length > 0
@@ -136,7 +145,8 @@ export const scoreHref = (id: string, round: string, plot?: string, plant?: stri
 export const stakesHref = (id: string): string => hrefOf('stakes', id);
 /** What the code on a stake opens. */
 export const stakeHref = (id: string, code: string): string => hrefOf('stake', id, code);
-export const photosHref = (id: string): string => hrefOf('photos', id);
+/** Photos of the whole trial, or of one plot from round to round. */
+export const photosHref = (id: string, plot?: string): string => hrefOf('photos', id, plot);
 /** What was entered: in all, of one kind, or about one thing. */
 export const historyHref = (id: string, kind?: string, thing?: string): string =>
   hrefOf('history', id, kind, kind === undefined ? undefined : thing);

@@ -7,6 +7,7 @@ export const screens = {
   sheet: () => import('./sheet/SheetScreen').then((part) => part.SheetScreen),
   plan: () => import('./plan/PlanScreen').then((part) => part.PlanScreen),
   stakes: () => import('./plan/StakesScreen').then((part) => part.StakesScreen),
+  bed: () => import('./bed/BedScreen').then((part) => part.BedScreen),
   score: () => import('./score/ScoreScreen').then((part) => part.ScoreScreen),
   stake: () => import('./score/StakeScreen').then((part) => part.StakeScreen),
 };
