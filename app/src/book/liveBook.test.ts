@@ -137,6 +137,17 @@ describe('undo', () => {
     expect(one.open.book.current('score', diseased)).toBeUndefined();
   });
 
+  it('does not go back on what was written for good', async () => {
+    const { open, store } = setUp();
+    await open.write('score', standing, 9);
+    await open.writeForGood([{ kind: 'reveal', thing: 'reveal', value: { day: '2026-08-01' } }]);
+    await open.undo();
+    expect(await open.undo()).toEqual([]);
+    expect(open.book.current('score', standing)).toBeUndefined();
+    expect(open.book.current('reveal', 'reveal')).toEqual({ day: '2026-08-01' });
+    expect(await store.read('t')).toHaveLength(3);
+  });
+
   it('forgets what was taken back once something new is written', async () => {
     const { open } = setUp();
     await open.write('score', standing, 9);
@@ -215,6 +226,24 @@ describe('what comes from elsewhere', () => {
     const { open } = setUp({ entries: ['{"id": "w', { id: 3 }] });
     expect(open.problems()).toHaveLength(2);
     expect(open.book.size()).toBe(0);
+  });
+});
+
+describe('the history of a plant', () => {
+  it('holds all of its scores and no others, as they come', async () => {
+    const { open } = setUp();
+    const at = (plot: string, plant: string, round = 'r1') =>
+      scoreThing({ round, plot, ...(plant === '' ? {} : { plant }), field: 'standing' });
+    await open.write('score', at('1/0', '3'), 9);
+    await open.write('score', at('1', '0'), 5);
+    expect(open.plantHistory('1/0', '3').map(({ value }) => value)).toEqual([9]);
+    await open.write('score', at('1/0', '3', 'r2'), 8);
+    await open.write('score', at('1/0', '3'), null);
+    await open.write('score', at('1/0', ''), 30);
+    expect(open.plantHistory('1/0', '3').map(({ value }) => value)).toEqual([9, 8, null]);
+    expect(open.plantHistory('1/0').map(({ value }) => value)).toEqual([30]);
+    expect(open.plantHistory('1', '0').map(({ value }) => value)).toEqual([5]);
+    expect(open.plantHistory('2', '0')).toEqual([]);
   });
 });
 

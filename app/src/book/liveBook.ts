@@ -10,6 +10,7 @@ import {
 import { recordKinds } from '@fairbed/trial';
 import { type About, type Changed, createListeners } from './listeners';
 import { plain, type Value } from './plain';
+import { createPlantIndex } from './plantIndex';
 import { createSaver, type Saving } from './saver';
 import { createSteps, type Steps } from './steps';
 import { createViews, remembering, type Views } from './views';
@@ -30,6 +31,8 @@ export type OpenBook = Views & {
   readonly write: (kind: string, thing: string, value: Value) => Promise<void>;
   /** Writes several values as one step: all or, where one is refused, none. */
   readonly writeAll: (list: readonly Writing[]) => Promise<void>;
+  /** As `writeAll`, for what undo must not go back on: a reveal, a seal. */
+  readonly writeForGood: (list: readonly Writing[]) => Promise<void>;
   /** Takes back this page's last step; settles with the entries written for it, none if none. */
   readonly undo: () => Promise<readonly Entry[]>;
   readonly redo: () => Promise<readonly Entry[]>;
@@ -37,6 +40,8 @@ export type OpenBook = Views & {
   readonly steps: () => Steps;
   /** Adds entries from elsewhere: union by id; settles with the new ones, once on disk. */
   readonly takeIn: (entries: readonly unknown[]) => Promise<readonly Entry[]>;
+  /** All score entries of a plant (without one: of the plot scored whole), in clock order. */
+  readonly plantHistory: (plot: string, plant?: string) => readonly Entry[];
   /** Calls `listener` when what it is about has changed. Returns how to stop. */
   readonly subscribe: (about: About, listener: () => void) => () => void;
   /** Whether all is on disk, and if not, why, in words. The same object until it changes. */
@@ -98,13 +103,16 @@ export function liveBook(id: string, entries: readonly unknown[], place: BookPla
   const refused = book.add(entries).refused.map(({ problem }) => problem);
   const { views, forget } = createViews(id, book, refused);
   const listeners = createListeners();
-  const steps = createSteps(book, createPen({ writer: place.writer, who, now: place.now, book }));
+  const pen = createPen({ writer: place.writer, who, now: place.now, book });
+  const steps = createSteps(book, pen);
   const stepsNow = remembering(steps.now);
+  const plants = createPlantIndex(book);
   const { saver, onSaving } = createKeeping(id, place);
   const tell = (changed: Changed): void => {
     if (changed.length === 0) return;
     forget();
     stepsNow.forget();
+    plants.heard(changed);
     listeners.tell(changed);
   };
   // Saving begins before the page is drawn anew, so that it does not wait for that.
@@ -119,12 +127,16 @@ export function liveBook(id: string, entries: readonly unknown[], place: BookPla
   const writeAll = async (list: readonly Writing[]): Promise<void> => {
     await keepStep(steps.write(newOf(book, list)));
   };
+  const writeForGood = async (list: readonly Writing[]): Promise<void> => {
+    await keepStep(pen.writeAll(newOf(book, list)));
+  };
   const open: OpenBook = {
     id,
     book,
     ...views,
     write: (kind, thing, value) => writeAll([{ kind, thing, value }]),
     writeAll,
+    writeForGood,
     undo: () => keepStep(steps.undo()),
     redo: () => keepStep(steps.redo()),
     steps: () => stepsNow.get(),
@@ -132,6 +144,7 @@ export function liveBook(id: string, entries: readonly unknown[], place: BookPla
       const { fresh, changed } = book.add(raw);
       return keep(fresh, changed);
     },
+    plantHistory: plants.history,
     subscribe: listeners.add,
     saving: saver.saving,
     onSaving,

@@ -5,6 +5,7 @@ import type { OpenBook } from './liveBook';
 import { NoSuchBook, openBook, openNow } from './openBook';
 import type { Saving } from './saver';
 import type { Steps } from './steps';
+import { onWho, who } from './writer';
 
 export type BookState =
   | { readonly state: 'opening' }
@@ -86,3 +87,6 @@ export function useSteps(open: OpenBook): Steps {
 /** Whether all that was written is on disk, followed. */
 export const useSaving = (open: OpenBook): Saving =>
   useSyncExternalStore(open.onSaving, open.saving);
+
+/** The name that the person on this device gave, followed; '' where none. */
+export const useWho = (): string => useSyncExternalStore(onWho, who);

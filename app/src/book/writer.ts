@@ -1,5 +1,3 @@
-import { useSyncExternalStore } from 'react';
-
 const letters = '0123456789abcdefghijklmnopqrstuvwxyz';
 
 /** `length` letters and figures by the browser's own chance, each as likely as any other. */
@@ -62,12 +60,10 @@ export function setWho(name: string): void {
   for (const tell of listeners) tell();
 }
 
-const subscribe = (tell: () => void): (() => void) => {
+/** Calls `tell` when the name changes on this page. Returns how to stop. */
+export function onWho(tell: () => void): () => void {
   listeners.add(tell);
   return () => {
     listeners.delete(tell);
   };
-};
-
-/** The name on this device, followed. */
-export const useWho = (): string => useSyncExternalStore(subscribe, who);
+}
