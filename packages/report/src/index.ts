@@ -21,6 +21,14 @@ export {
 } from './format';
 export type { ChartProps, OnPick, Pick } from './frame';
 export {
+  type SeverityLeaf,
+  SeverityLeafPicture,
+  type SeverityLeafPictureProps,
+  severityLeaf,
+  severityLeaves,
+  severitySteps,
+} from './leaves/severity-leaf';
+export {
   type Shape,
   styleOf,
   type TreatmentStyle,
