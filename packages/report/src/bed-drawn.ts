@@ -1,4 +1,3 @@
-import type { Trial } from '@fairbed/trial';
 import type { MapPlot } from './bed-plots';
 import { type Box, thumb } from './frame';
 
@@ -40,10 +39,6 @@ export type BedSheet = {
   /** Side that every plot has at least for a finger, pixels; 44 where left out. */
   readonly target?: number | undefined;
 };
-
-/** What a map draws of a trial. */
-export type MapTrial = Pick<Trial, 'beds' | 'plots' | 'treatments' | 'blocks'>;
-export type MapBed = Trial['beds'][number];
 
 export const edge = 10;
 export const labelRoom = 22;

@@ -6,10 +6,8 @@ import {
   edge,
   labelRoom,
   leastSide,
-  type MapBed,
-  type MapTrial,
 } from './bed-drawn';
-import type { MapPlot } from './bed-plots';
+import type { MapBed, MapPlot, MapTrial } from './bed-plots';
 import { blockedOn, plotsOn, type Scale } from './bed-scaled';
 import { type Box, thumb, type } from './frame';
 import { textWidth } from './text';

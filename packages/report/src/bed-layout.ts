@@ -5,10 +5,9 @@ import {
   type BedSheet,
   edge,
   labelRoom,
-  type MapTrial,
   type PlacedPlot,
 } from './bed-drawn';
-import { blockText, type MapPlot } from './bed-plots';
+import { blockText, type MapPlot, type MapTrial } from './bed-plots';
 import { scaled } from './bed-scaled';
 import { type Box, thumb, type } from './frame';
 import { textWidth } from './text';

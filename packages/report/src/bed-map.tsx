@@ -1,7 +1,7 @@
 import type { Outcome } from '@fairbed/verdict';
 import { type ReactElement, useId } from 'react';
 import { textBlock } from './axis';
-import type { BedLabel, BedLayout, MapTrial } from './bed-drawn';
+import type { BedLabel, BedLayout } from './bed-drawn';
 import { BedGround, BlockLines, Hatches } from './bed-ground';
 import { bedLayout } from './bed-layout';
 import {
@@ -9,6 +9,7 @@ import {
   describeBed,
   type MapPlot,
   type MapRound,
+  type MapTrial,
   mapFormat,
   mapPlots,
 } from './bed-plots';

@@ -1,5 +1,5 @@
 import type { BedPlan, Cell } from '@fairbed/trial';
-import type { MapTrial } from './bed-drawn';
+import type { MapTrial } from './bed-plots';
 
 /**
  * A plan without treatments as a map draws it: beds where they lie and plots as they were fitted,

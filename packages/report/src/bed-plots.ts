@@ -1,7 +1,10 @@
-import type { Plot } from '@fairbed/trial';
+import type { Plot, Trial } from '@fairbed/trial';
 import type { Outcome } from '@fairbed/verdict';
-import type { MapTrial } from './bed-drawn';
 import { fixedNumber, type NumberFormat, numberFormat, unitWords, withUnit } from './format';
+
+/** What a map draws of a trial. */
+export type MapTrial = Pick<Trial, 'beds' | 'plots' | 'treatments' | 'blocks'>;
+export type MapBed = Trial['beds'][number];
 
 /** A plot as the map shows it. */
 export type MapPlot = {

@@ -7,11 +7,9 @@ import {
   edge,
   labelRoom,
   leastSide,
-  type MapBed,
-  type MapTrial,
   type PlacedPlot,
 } from './bed-drawn';
-import type { MapPlot } from './bed-plots';
+import type { MapBed, MapPlot, MapTrial } from './bed-plots';
 import { type Box, thumb, type } from './frame';
 import { textWidth } from './text';
 

@@ -1,9 +1,8 @@
 export { type Balance, BalanceChart, type BalanceChartProps } from './balance-chart';
 export { describeBalance } from './balance-text';
 export { BedMap, type BedMapProps } from './bed-map';
-export type { MapTrial } from './bed-drawn';
 export { planMap } from './bed-plan';
-export { describeBed, type MapRound, type PlantDot } from './bed-plots';
+export { describeBed, type MapRound, type MapTrial, type PlantDot } from './bed-plots';
 export type { Progress } from './course';
 export type { ChartEvent } from './day-axis';
 export { EffectsChart, type EffectsChartProps } from './effects-chart';
