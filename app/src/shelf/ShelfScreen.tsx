@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'react';
+import { lazy, Suspense, useEffect, useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import { PlanButton } from '../plan/PlanButton';
 import { ChooseFile } from '../sheet/ChooseFile';
@@ -8,6 +8,10 @@ import { DemoCards } from './DemoCards';
 import { RemovedTrials } from './RemovedTrials';
 import { TrialCard } from './TrialCard';
 import { type Shelf, useShelf } from './useShelf';
+import { useAfterPaint } from '../useAfterPaint';
+
+// Books are looked into once the shelf itself is on screen.
+const NowPanel = lazy(() => import('../now/NowPanel').then((part) => ({ default: part.NowPanel })));
 
 function Opening() {
   return (
@@ -92,17 +96,39 @@ function Trials({ shelf }: { readonly shelf: Shelf }) {
   );
 }
 
+/** What needs doing in the trials that are books. */
+function Now({ books }: { readonly books: readonly Card[] }) {
+  const painted = useAfterPaint();
+  const waiting = (
+    <p className="lead" role="status">
+      Looking into your trials …
+    </p>
+  );
+  return (
+    <>
+      <Suspense fallback={waiting}>
+        {painted ? <NowPanel ids={books.map(({ id }) => id)} /> : waiting}
+      </Suspense>
+      <h2>Your trials</h2>
+    </>
+  );
+}
+
 /** The trials on this device, the invented examples, and the way in for a spreadsheet. */
 export function ShelfScreen() {
   const state = useShelf();
   useEffect(() => {
     document.title = 'Your trials · Fairbed';
   }, []);
+  const books = state.state === 'read' ? state.shelf.cards.filter(({ book }) => book) : [];
   return (
     <div className="shelf">
-      <h1 tabIndex={-1}>Which trial do you want to look at?</h1>
+      <h1 tabIndex={-1}>
+        {books.length > 0 ? 'What needs doing today?' : 'Which trial do you want to look at?'}
+      </h1>
       <div className="shelf-grid">
         <div className="shelf-main stack-wide">
+          {books.length > 0 && <Now books={books} />}
           {state.state === 'read' && <Trials shelf={state.shelf} />}
           {state.state === 'failed' && (
             <p className="sheet fault" role="alert">
