@@ -146,6 +146,34 @@ describe('ids that lead nowhere or stand twice', () => {
       withScore({ plot: 'a', plant: '1', round: 'r1', leafPosition: 'old' }),
       'whole-and-parts',
     ],
+    [
+      'a photo of an unknown plot',
+      {
+        ...good(),
+        photos: [
+          {
+            hash: 'a'.repeat(64),
+            day: '2026-05-04',
+            plot: 'z',
+            width: 9,
+            height: 9,
+            bytes: 9,
+            type: 'image/jpeg',
+          },
+        ],
+      },
+      'unknown-plot',
+    ],
+    [
+      'a plant skipped at an unknown round',
+      { ...good(), skipped: [{ plot: 'a', round: 'r9', why: 'wet' }] },
+      'unknown-round',
+    ],
+    [
+      'the same note twice',
+      { ...good(), notes: ['x', 'y'].map((text) => ({ id: 'n', text, day: '2026-05-04' })) },
+      'duplicate-id',
+    ],
     ['a grade with no scale', withScore({ plot: 'a', round: 'r2', grade: 2 }), 'not-a-class'],
     ['a value with no name', withScore({ plot: 'a', round: 'r2', value: 2 }), 'value-not-named'],
     [

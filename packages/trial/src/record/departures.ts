@@ -13,16 +13,14 @@ import { type Fold, foldPlots, foldTreatments } from './fold-parts';
 import { drawsOf, type HeldTo, heldTo, planOf, revealOf } from './plan';
 import { type HeldRound, scheduleOf } from './rounds-plan';
 import { readThings, type RecordSource } from './source';
-import { readScoreThing } from './things';
+import { roundsOfScores } from './things';
 import { planShapes, roundSchema, spraySchema } from './values';
 
 const silent = (): void => undefined;
 
 /** Rounds that were held: some plant was scored or skipped, or the scorer said it was done. */
 function heldRounds(source: RecordSource) {
-  const scored = new Set(
-    source.things('score').map(([thing]) => readScoreThing(thing)?.round ?? ''),
-  );
+  const scored = roundsOfScores(source.things('score').map(([thing]) => thing));
   return readThings(source, { kind: 'round', shape: roundSchema }, silent)
     .filter(({ thing, value }) => value.done === true || scored.has(thing))
     .map(({ thing, value }) => ({ id: thing, ...value }));

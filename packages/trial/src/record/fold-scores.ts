@@ -3,7 +3,7 @@ import { createRemarks } from '../remarks';
 import type { Score, Trial } from '../schema';
 import { isScoreValue } from './kinds';
 import { leftOut, type RecordSource, type Written } from './source';
-import { readScoreThing, type ScoreField, type ScorePlace } from './things';
+import { cutScoreThing, readScoreUnit, type ScoreField, type ScoreUnit } from './things';
 
 /** What a score may refer to. */
 export type ScoreFrame = {
@@ -17,7 +17,7 @@ export type ScoreFrame = {
 
 /** All figures of one plant (or plot) and disease at one round, each with its entry. */
 type Cell = {
-  readonly place: Omit<ScorePlace, 'field'>;
+  readonly place: ScoreUnit;
   readonly figures: Map<ScoreField, Written>;
 };
 
@@ -28,53 +28,56 @@ export type FoldedScores = {
   readonly problems: readonly Problem[];
 };
 
-const whose = ({ plot, plant, round }: Omit<ScorePlace, 'field'>): string =>
+const whose = ({ plot, plant, round }: ScoreUnit): string =>
   `plot “${plot}”${plant === undefined ? '' : `, plant “${plant}”`}, round “${round}”`;
-
-/** Why a figure can't stand in the document; undefined where it can. */
-function whyNot(place: ScorePlace, value: unknown, frame: Indexed): string | undefined {
-  if (!frame.rounds.has(place.round)) return 'there is no such round';
-  if (!frame.plotSet.has(place.plot)) return 'the layout has no such plot';
-  if (place.disease !== undefined && !frame.diseaseSet.has(place.disease)) {
-    return `the plan has no disease “${place.disease}”`;
-  }
-  if (!isScoreValue(place.field, value)) return `its ${place.field} can't be read`;
-  if (place.field === 'grade' && frame.grades?.includes(value as number) !== true) {
-    return frame.grades === undefined
-      ? 'the plan names no grades'
-      : `the plan has no grade ${String(value)}`;
-  }
-  return place.field === 'value' && !frame.valueNamed
-    ? 'the plan does not say what the value measures'
-    : undefined;
-}
 
 type Indexed = ScoreFrame & {
   readonly plotSet: ReadonlySet<string>;
   readonly diseaseSet: ReadonlySet<string>;
 };
 
-const cellKey = ({ round, plot, plant, disease }: Omit<ScorePlace, 'field'>): string =>
-  `${round.length}:${round}${plot.length}:${plot}${(plant ?? '').length}:${plant ?? ''}${disease ?? ''}`;
+/** Why no figure of a plant can stand in the document; undefined where it can. */
+function unknownPart(place: ScoreUnit, frame: Indexed): string | undefined {
+  if (!frame.rounds.has(place.round)) return 'there is no such round';
+  if (!frame.plotSet.has(place.plot)) return 'the layout has no such plot';
+  return place.disease === undefined || frame.diseaseSet.has(place.disease)
+    ? undefined
+    : `the plan has no disease “${place.disease}”`;
+}
+
+/** Why one figure can't stand there; undefined where it can. */
+function badFigure(field: ScoreField, value: unknown, frame: Indexed): string | undefined {
+  if (!isScoreValue(field, value)) return `its ${field} can't be read`;
+  if (field === 'grade' && frame.grades?.includes(value as number) !== true) {
+    return frame.grades === undefined
+      ? 'the plan names no grades'
+      : `the plan has no grade ${String(value)}`;
+  }
+  return field === 'value' && !frame.valueNamed
+    ? 'the plan does not say what the value measures'
+    : undefined;
+}
+
+const cellKey = ({ round, plot, plant = '', disease = '' }: ScoreUnit): string =>
+  `${round.length}:${round}${plot.length}:${plot}${plant.length}:${plant}${disease}`;
+
+/** The cell a unit belongs to, or why it has none. */
+type Home = { readonly cell: Cell } | { readonly cell?: undefined; readonly why: string };
 
 /**
  * Gathers standing figures to cells. Two names of one cell (the target disease named or not, two
- * rounds held on one day) are one; the later of two figures stands there.
+ * rounds held on one day) are one; the later of two figures stands there. Each unit is read once,
+ * not with each of its figures.
  */
 function gatherCells(source: RecordSource, frame: Indexed, report: (problem: Problem) => void) {
   const cells = new Map<string, Cell>();
+  const homes = new Map<string, Home>();
   const target = frame.diseases[0];
-  for (const [thing, entry] of source.things('score')) {
-    const named = readScoreThing(thing);
-    const why = named === undefined ? 'its name can’t be read' : whyNot(named, entry.value, frame);
-    if (named === undefined || why !== undefined) {
-      const of = named === undefined ? `“${thing.slice(0, 60)}”` : whose(named);
-      report(
-        leftOut(`A score of ${of} was left out: ${why ?? ''}.`, 'Mend the plan, or the score.'),
-      );
-      continue;
-    }
-    const { field, disease, round, ...rest } = named;
+  const homeOf = (unit: string): Home => {
+    const named = readScoreUnit(unit);
+    const why = named === undefined ? 'its name can’t be read' : unknownPart(named, frame);
+    if (named === undefined || why !== undefined) return { why: why ?? '' };
+    const { disease, round, ...rest } = named;
     const place = {
       ...rest,
       round: frame.rounds.get(round)?.id ?? round,
@@ -82,11 +85,28 @@ function gatherCells(source: RecordSource, frame: Indexed, report: (problem: Pro
     };
     const key = cellKey(place);
     const cell = cells.get(key) ?? { place, figures: new Map<ScoreField, Written>() };
-    const before = cell.figures.get(field);
-    if (before === undefined || before.clock < entry.clock) cell.figures.set(field, entry);
     cells.set(key, cell);
+    return { cell };
+  };
+  for (const [thing, entry] of source.things('score')) {
+    const cut = cutScoreThing(thing);
+    const unit = cut?.unit ?? thing;
+    const home = homes.get(unit) ?? homeOf(unit);
+    homes.set(unit, home);
+    const bad =
+      cut === undefined ? 'its name can’t be read' : badFigure(cut.field, entry.value, frame);
+    if (home.cell === undefined || cut === undefined || bad !== undefined) {
+      const named = readScoreUnit(unit);
+      const of = named === undefined ? `“${thing.slice(0, 60)}”` : whose(named);
+      const why = home.cell === undefined ? home.why : (bad ?? '');
+      report(leftOut(`A score of ${of} was left out: ${why}.`, 'Mend the plan, or the score.'));
+      continue;
+    }
+    const { figures } = home.cell;
+    const before = figures.get(cut.field);
+    if (before === undefined || before.clock < entry.clock) figures.set(cut.field, entry);
   }
-  return [...cells.values()];
+  return [...cells.values()].filter(({ figures }) => figures.size > 0);
 }
 
 const isFigure = (field: ScoreField): boolean => field !== 'note' && field !== 'skipped';
@@ -119,23 +139,15 @@ function inOrder(cells: readonly Cell[], frame: ScoreFrame): Cell[] {
   const diseaseAt = new Map(frame.diseases.map((id, i) => [id, i]));
   const plants = [...new Set(cells.map(({ place }) => place.plant ?? ''))].sort(byNumber);
   const plantAt = new Map(plants.map((id, i) => [id, i]));
-  const keys = new Map(
-    cells.map((cell) => {
-      const { round, plot, plant = '', disease } = cell.place;
-      const places = [
-        roundAt.get(round) ?? 0,
-        plotAt.get(plot) ?? 0,
-        plantAt.get(plant) ?? 0,
-        disease === undefined ? 0 : (diseaseAt.get(disease) ?? 0),
-      ] as const;
-      return [cell, places] as const;
-    }),
-  );
-  const none = [0, 0, 0, 0] as const;
-  return cells.toSorted((a, b) => {
-    const [p, q] = [keys.get(a) ?? none, keys.get(b) ?? none];
-    return p[0] - q[0] || p[1] - q[1] || p[2] - q[2] || p[3] - q[3];
-  });
+  const rankOf = ({ place: { round, plot, plant = '', disease } }: Cell): number => {
+    const unit = (roundAt.get(round) ?? 0) * frame.plots.length + (plotAt.get(plot) ?? 0);
+    const sick = disease === undefined ? 0 : (diseaseAt.get(disease) ?? 0);
+    return (unit * plants.length + (plantAt.get(plant) ?? 0)) * (frame.diseases.length + 1) + sick;
+  };
+  return cells
+    .map((cell) => ({ cell, rank: rankOf(cell) }))
+    .sort((a, b) => a.rank - b.rank)
+    .map(({ cell }) => cell);
 }
 
 /** Ids that are whole numbers by size, before all others, which go by their signs. */
@@ -214,7 +226,7 @@ export function foldScores(source: RecordSource, frame: ScoreFrame): FoldedScore
     folded.notes.push(...noteOf(cell, day));
     const why = figures.get('skipped')?.value;
     const { plot, plant, round } = place;
-    const unit = { plot, ...(plant === undefined ? {} : { plant }), round };
+    const unit: ScoreUnit = { plot, ...(plant === undefined ? {} : { plant }), round };
     const key = cellKey(unit);
     if (typeof why === 'string' && !skips.has(key)) {
       skips.add(key);

@@ -69,7 +69,7 @@ it.each([
   ['score', figure('stage'), 100, 'a growth stage'],
   ['score', figure('lost'), [{ leaves: 1, why: 'snails' }], 'storm, pest'],
   ['score', figure('skipped'), '', 'the reason'],
-  ['score', 'r1/101/3//mood', 1, 'names no round'],
+  ['score', 'r1/101/3//mood', 1, 'names no figure'],
   ['score', 'r1/101/standing', 1, 'names no round'],
   ['plant', '101', {}, 'not a plot and a plant'],
   ['spray', 's1', { day: '2026-05-05', treatment: 'c', time: '25:00' }, 'a time such as 07:30'],

@@ -2,7 +2,13 @@ import { z } from 'zod/mini';
 import { findHostile } from '../hostile';
 import { type LossCause, lossCauseSchema } from '../schema';
 import { shapeProblems } from '../shape';
-import { readDrawThing, readPlantThing, readScoreThing, type ScoreField } from './things';
+import {
+  cutScoreThing,
+  readDrawThing,
+  readPlantThing,
+  readScoreUnit,
+  type ScoreField,
+} from './things';
 import {
   drawSchema,
   eventSchema,
@@ -126,20 +132,32 @@ const scoreRules: Readonly<Record<ScoreField, FieldRule>> = {
 export const isScoreValue = (field: ScoreField, value: unknown): boolean =>
   scoreRules[field].good(value);
 
-const score: RecordKind = {
-  name: 'score',
-  version: 1,
-  read: (thing, value) => {
-    const place = readScoreThing(thing);
-    if (place === undefined) {
-      return `"${thing.slice(0, 60)}" names no round, plot, plant, disease and field of a score.`;
-    }
-    const ids = [place.round, place.plot, place.plant, place.disease];
-    if (!ids.every((id) => id === undefined || isId(id))) return 'A score has an id too long.';
-    if (value === null || isScoreValue(place.field, value)) return undefined;
-    return `${place.field} must be ${scoreRules[place.field].words}.`;
-  },
-};
+function unitFault(unit: string): string | undefined {
+  const place = readScoreUnit(unit);
+  if (place === undefined) {
+    return `"${unit.slice(0, 60)}" names no round, plot, plant and disease of a score.`;
+  }
+  const ids = [place.round, place.plot, place.plant, place.disease];
+  return ids.every((id) => id === undefined || isId(id)) ? undefined : 'A score has a bad id.';
+}
+
+function scoreKind(): RecordKind {
+  // Figures of one plant follow each other, so the unit read last is mostly the one to be read.
+  let last: { readonly unit: string; readonly fault: string | undefined } | undefined;
+  return {
+    name: 'score',
+    version: 1,
+    read: (thing, value) => {
+      const cut = cutScoreThing(thing);
+      if (cut === undefined) return `"${thing.slice(0, 60)}" names no figure of a score.`;
+      const { unit, field } = cut;
+      if (last?.unit !== unit) last = { unit, fault: unitFault(unit) };
+      if (last.fault !== undefined) return last.fault;
+      if (value === null || isScoreValue(field, value)) return undefined;
+      return `${field} must be ${scoreRules[field].words}.`;
+    },
+  };
+}
 
 /**
  * The kinds of entry a trial's ledger knows. Each has the shape of a notebook's kind; the value of
@@ -154,7 +172,7 @@ export const recordKinds: readonly RecordKind[] = [
   kindOf('seal', sealSchema, only('seal')),
   kindOf('reveal', revealSchema, only('reveal')),
   kindOf('round', roundSchema, byId),
-  score,
+  scoreKind(),
   kindOf('lost-plot', lostSchema, byId),
   kindOf('plant', plantSchema, {
     named: (thing) => {

@@ -55,19 +55,52 @@ export type ScorePlace = {
 export const scoreThing = ({ round, plot, plant, disease, field }: ScorePlace): string =>
   thingOf(round, plot, plant ?? '', disease ?? '', field);
 
-/** The place that a score's thing names; undefined where it names none. */
-export function readScoreThing(thing: string): ScorePlace | undefined {
-  const parts = partsOf(thing);
-  if (parts?.length !== 5) return undefined;
-  const [round = '', plot = '', plant = '', disease = '', field = ''] = parts;
-  if (round === '' || plot === '' || !isScoreField(field)) return undefined;
+/** What a score is of, its field left out. */
+export type ScoreUnit = Omit<ScorePlace, 'field'>;
+
+/**
+ * A score's thing cut before its field: `unit` is the same text for all figures of one plant, round
+ * and disease, and {@link readScoreUnit} reads it. Undefined where the field is none.
+ */
+export function cutScoreThing(
+  thing: string,
+): { readonly unit: string; readonly field: ScoreField } | undefined {
+  const at = thing.lastIndexOf('/');
+  const field = thing.slice(at + 1);
+  return at > 0 && isScoreField(field) ? { unit: thing.slice(0, at), field } : undefined;
+}
+
+/** What the unit of a score's thing names; undefined where it names nothing. */
+export function readScoreUnit(unit: string): ScoreUnit | undefined {
+  const parts = partsOf(unit);
+  if (parts?.length !== 4) return undefined;
+  const [round = '', plot = '', plant = '', disease = ''] = parts;
+  if (round === '' || plot === '') return undefined;
   return {
     round,
     plot,
     ...(plant === '' ? {} : { plant }),
     ...(disease === '' ? {} : { disease }),
-    field,
   };
+}
+
+/** The rounds that the things of scores name, each unit read once. */
+export function roundsOfScores(things: Iterable<string>): ReadonlySet<string> {
+  const units = new Set<string>();
+  for (const thing of things) units.add(thing.slice(0, thing.lastIndexOf('/')));
+  const rounds = new Set<string>();
+  for (const unit of units) {
+    const round = readScoreUnit(unit)?.round;
+    if (round !== undefined) rounds.add(round);
+  }
+  return rounds;
+}
+
+/** The place that a score's thing names; undefined where it names none. */
+export function readScoreThing(thing: string): ScorePlace | undefined {
+  const cut = cutScoreThing(thing);
+  const unit = cut && readScoreUnit(cut.unit);
+  return cut === undefined || unit === undefined ? undefined : { ...unit, field: cut.field };
 }
 
 /** The thing of a plant: plot / plant. */
