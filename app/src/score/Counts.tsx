@@ -55,11 +55,10 @@ export function Counts(props: CountsProps) {
   const setDiseased = (n: number | undefined): void => {
     const was = drafts.number({ field: 'diseased' });
     const stripped = drafts.number({ field: 'stripped' });
-    drafts.set({ field: 'diseased' }, n ?? null);
     // The plan strips what is diseased: one number says both, until the scorer says otherwise.
-    if (strips && (stripped === undefined || stripped === was)) {
-      drafts.set({ field: 'stripped' }, n ?? null);
-    }
+    const both = strips && (stripped === undefined || stripped === was);
+    const fields = both ? (['diseased', 'stripped'] as const) : (['diseased'] as const);
+    drafts.setAll(fields.map((field) => ({ place: { field }, value: n ?? null })));
   };
   return (
     <>

@@ -136,7 +136,7 @@ export function PlantScreen({ open, trial, walk, stop }: PlantProps) {
         <button
           type="button"
           className="button quiet"
-          disabled={steps.undo === undefined}
+          disabled={steps.undo === undefined && !drafts.waiting()}
           onClick={() => void undo()}
         >
           Undo

@@ -1,6 +1,61 @@
-import { Percent } from './Percent';
+import { SeverityLeafPicture, severitySteps } from '@fairbed/report';
+import { useId } from 'react';
 
 type Disease = { readonly id: string; readonly name: string };
+
+type OneProps = {
+  readonly name: string;
+  readonly value: number | undefined;
+  readonly onChange: (value: number | undefined) => void;
+};
+
+/** Nine drawn leaves of known severity to choose by, and the number to type. */
+function OneDisease({ name, value, onChange }: OneProps) {
+  const id = useId();
+  const typed = (text: string): void => {
+    const n = Number(text.replace(',', '.'));
+    if (text.trim() === '') onChange(undefined);
+    else if (n >= 0 && n <= 100) onChange(n);
+  };
+  return (
+    <div className="figure" role="group" aria-labelledby={id}>
+      <div className="figure-head">
+        <div>
+          <h2 className="figure-name" id={id}>
+            Leaf area with {name.toLowerCase()}, %
+          </h2>
+          <p className="figure-hint">
+            Which leaf is most like the plant’s mean, healthy leaves counted in?
+          </p>
+        </div>
+        <input
+          key={value ?? 'none'}
+          className="figure-number small-number"
+          type="text"
+          inputMode="decimal"
+          aria-label={`Leaf area with ${name.toLowerCase()}, percent`}
+          placeholder="–"
+          defaultValue={value ?? ''}
+          onBlur={(event) => typed(event.target.value)}
+        />
+      </div>
+      <div className="leaf-choices">
+        {severitySteps.map((step) => (
+          <button
+            key={step}
+            type="button"
+            aria-pressed={value === step}
+            aria-label={`${step} percent of the leaf area`}
+            onClick={() => onChange(value === step ? undefined : step)}
+          >
+            <SeverityLeafPicture percent={step} width={84} isDecoration />
+            {step} %
+          </button>
+        ))}
+      </div>
+    </div>
+  );
+}
 
 /** Share of the leaf area diseased: of the target disease, and of each other on the same leaves. */
 export function SeverityPictures(props: {
@@ -14,11 +69,9 @@ export function SeverityPictures(props: {
       {diseases.map(({ id, name }, i) => {
         const disease = i === 0 ? undefined : id;
         return (
-          <Percent
+          <OneDisease
             key={id}
-            label={`Leaf area with ${name.toLowerCase()}`}
-            hint="Mean over all leaves of the plant, healthy ones too."
-            choices={[0, 1, 5, 20, 50]}
+            name={name}
             value={value(disease)}
             onChange={(n) => onChange(n, disease)}
           />

@@ -12,11 +12,16 @@ export type Drafts = {
   readonly number: (place: FigurePlace) => number | undefined;
   /** Shows a value at once; null takes it back. */
   readonly set: (place: FigurePlace, value: Json) => void;
+  /** Shows values at once that are undone together. */
+  readonly setAll: (figures: readonly Waiting[]) => void;
+  /** Whether something is shown that is not written yet. */
+  readonly waiting: () => boolean;
   /** Writes whatever still waits; settles when it is on disk. */
   readonly flush: () => Promise<void>;
 };
 
-type Waiting = { readonly place: FigurePlace; readonly value: Json };
+/** A figure as it was just tapped. */
+export type Waiting = { readonly place: FigurePlace; readonly value: Json };
 
 function createDrafts(open: OpenBook, here: Here, redraw: () => void) {
   const waiting = new Map<string, Waiting>();
@@ -33,17 +38,22 @@ function createDrafts(open: OpenBook, here: Here, redraw: () => void) {
     const draft = waiting.get(thingAt(here, place));
     return draft === undefined ? figureAt(open, here, place) : (draft.value ?? undefined);
   };
-  const set = (place: FigurePlace, next: Json): void => {
-    waiting.set(thingAt(here, place), { place, value: next });
+  const setAll = (figures: readonly Waiting[]): void => {
+    const named = figures.map((figure) => [thingAt(here, figure.place), figure] as const);
+    // Another figure is another step, so that undo goes back one figure at a time.
+    const isSame = named.length === waiting.size && named.every(([thing]) => waiting.has(thing));
+    if (!isSame) void flush();
+    for (const [thing, figure] of named) waiting.set(thing, figure);
     clearTimeout(timer);
     timer = setTimeout(() => void flush(), rest);
     redraw();
   };
+  const set = (place: FigurePlace, next: Json): void => setAll([{ place, value: next }]);
   const number = (place: FigurePlace): number | undefined => {
     const known = value(place);
     return typeof known === 'number' ? known : undefined;
   };
-  return { value, number, set, flush };
+  return { value, number, set, setAll, flush, waiting: () => waiting.size > 0 };
 }
 
 /** The figures of one halt as they are typed. Left halts, hidden pages and closed ones are written. */
