@@ -27,6 +27,7 @@ const later = {
   plan: readLater(screens.plan),
   stakes: readLater(screens.stakes),
   bed: readLater(screens.bed),
+  history: readLater(screens.history),
   score: readLater(screens.score),
   stake: readLater(screens.stake),
 };
@@ -48,6 +49,8 @@ function Screen({ route }: { readonly route: Route }) {
       return <later.plan.Screen key={route.id} id={route.id} />;
     case 'bed':
       return <later.bed.Screen key={route.id} id={route.id} />;
+    case 'history':
+      return <later.history.Screen key={route.id} route={route} />;
     case 'stakes':
       return <later.stakes.Screen key={route.id} id={route.id} />;
     case 'score':

@@ -8,6 +8,7 @@ export const screens = {
   plan: () => import('./plan/PlanScreen').then((part) => part.PlanScreen),
   stakes: () => import('./plan/StakesScreen').then((part) => part.StakesScreen),
   bed: () => import('./bed/BedScreen').then((part) => part.BedScreen),
+  history: () => import('./history/HistoryScreen').then((part) => part.HistoryScreen),
   score: () => import('./score/ScoreScreen').then((part) => part.ScoreScreen),
   stake: () => import('./score/StakeScreen').then((part) => part.StakeScreen),
 };

@@ -67,6 +67,7 @@ export {
   type SealState,
   sealText,
 } from './record/plan';
+export { changeWords } from './record/plan-words';
 export { minuteOf, type Moment, momentOf } from './record/moment';
 export { type Reentry, reentryOf } from './record/reentry';
 export {
