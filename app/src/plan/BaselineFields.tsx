@@ -14,7 +14,7 @@ const choices: readonly { readonly id: Differs['way']; readonly label: string }[
 function BaselineScores({ plan }: { readonly plan: Plan }) {
   const { places, more } = plan;
   if (places.state !== 'fit' && more.baseline.length === 0) {
-    return <p className="soft">Draw the beds first: then each plot can be given its score.</p>;
+    return <p className="soft">Once the plots fit into the beds, each can be given its score.</p>;
   }
   const count = places.state === 'fit' ? places.cells.length : more.baseline.length;
   const keep = (i: number, value: number | undefined): void =>

@@ -36,8 +36,13 @@ function BlockedFields(props: {
         {field('y', 'From the south edge')}
         {field('width', 'West to east')}
         {field('height', 'South to north')}
-        <button type="button" className="button quiet plan-end" onClick={onRemove}>
-          Remove {name.toLowerCase()}
+        <button
+          type="button"
+          className="button quiet plan-end"
+          aria-label={`Remove: ${name}`}
+          onClick={onRemove}
+        >
+          Remove
         </button>
       </div>
     </fieldset>

@@ -18,14 +18,10 @@ function Recommended({ plan }: { readonly plan: Plan }) {
   const advice = adviceFor(request);
   if (advice === undefined) return null;
   const isTaken = request.kind === advice.kind && request.blocks === advice.blocks;
-  const words = designWords(advice.kind);
   return (
     <div className="plan-advice" data-testid="advice">
       <p>
-        <strong>
-          Recommended: {words?.title.toLowerCase()}, {advice.blocks} of them.
-        </strong>{' '}
-        {advice.why}
+        <strong>Recommended: {advice.blocks} blocks.</strong> {advice.why}
       </p>
       {isTaken ? (
         <p className="soft">That is how it is planned.</p>

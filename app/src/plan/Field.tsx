@@ -6,8 +6,8 @@ import { type NumberLimits, readNumber } from './figures';
 type Keep = (text: string) => string | undefined;
 
 /**
- * What is being typed. It is kept when the field is left, the page put away or the screen changed;
- * what can't be kept stays in the field with words beside it.
+ * What is being typed. It is kept when the field is left, the page put away (as far as the browser
+ * still writes then) or the screen changed; what can't be kept stays with words beside it.
  */
 function useDraft(stored: string, keep: Keep) {
   const [draft, setDraft] = useState<string>();

@@ -25,7 +25,13 @@ function bedAfter(beds: readonly Bed[], ids: readonly string[]): Bed {
 }
 
 /** The plan's map: the beds, and the plots where they fit. */
-export function GroundMap({ plan }: { readonly plan: Plan }) {
+export function GroundMap({
+  plan,
+  maxHeight,
+}: {
+  readonly plan: Plan;
+  readonly maxHeight?: number;
+}) {
   const { beds = [] } = plan.values;
   const cells = plan.places.state === 'fit' ? plan.places.cells : [];
   return (
@@ -33,7 +39,8 @@ export function GroundMap({ plan }: { readonly plan: Plan }) {
       beds={beds}
       cells={cells}
       spacing={spacingOf(plan.values, plan.more.guardRows)}
-      blocked={plan.request.kind !== 'completely-randomised'}
+      blocks={plan.request.kind !== 'completely-randomised'}
+      maxHeight={maxHeight}
     />
   );
 }

@@ -32,12 +32,11 @@ function RoundFields({ plan }: { readonly plan: Plan }) {
         onSave={(count) => count !== undefined && keep({ count })}
       />
       <NumberField
-        label="One every so many days"
+        label="Days from round to round"
         value={rounds?.everyDays}
         least={1}
         most={100}
         whole
-        unit="days"
         onSave={(everyDays) => everyDays !== undefined && keep({ everyDays })}
       />
       <DayField

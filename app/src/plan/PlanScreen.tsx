@@ -47,12 +47,15 @@ function Kept({ open }: { readonly open: OpenBook }) {
   );
 }
 
+/** Pixels that the map may take beside the questions, under the figures. */
+const asideMap = 440;
+
 function Aside({ plan }: { readonly plan: Plan }) {
   const hasBeds = (plan.values.beds ?? []).length > 0;
   return (
     <aside className="plan-aside" aria-label="The bed and what the layout can show">
       <FactsPanel plan={plan} />
-      {hasBeds && <GroundMap plan={plan} />}
+      {hasBeds && <GroundMap plan={plan} maxHeight={asideMap} />}
     </aside>
   );
 }

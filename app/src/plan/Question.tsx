@@ -52,7 +52,11 @@ export function Question(props: {
       data-answered={answered || undefined}
     >
       <h2 id={`${id}-title`} tabIndex={-1}>
-        <span className="plan-number-mark">{number}</span> {title}
+        <span className="plan-number-mark">{number}</span>
+        <span>
+          {title}
+          <span className="heard-only">{answered ? ' Answered.' : ' Not answered yet.'}</span>
+        </span>
       </h2>
       {children}
       {changed.length > 0 && <WhyChanged plan={plan} fields={changed} />}

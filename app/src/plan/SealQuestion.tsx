@@ -79,11 +79,8 @@ function Departures({ plan }: { readonly plan: Plan }) {
     <div>
       <h3 id="plan-departures">Departures from the plan</h3>
       <ul className="plan-departures" aria-labelledby="plan-departures">
-        {departures.map(({ day, what }, i) => (
-          <li key={i}>
-            {day !== undefined && <span className="soft">{longDay(day)}. </span>}
-            {what}
-          </li>
+        {departures.map(({ what }, i) => (
+          <li key={i}>{what}</li>
         ))}
       </ul>
       {reasons.length > 0 && (

@@ -1,6 +1,6 @@
 import type { Treatment } from '@fairbed/trial';
 import { without } from '../writable';
-import type { ReactNode } from 'react';
+import { type ReactNode, useState } from 'react';
 import { NumberField, TextField } from './Field';
 import { kindWords } from './treatmentKinds';
 
@@ -62,39 +62,54 @@ const waits = [
 
 function ProductFields({ treatment, onChange }: FieldsProps) {
   return (
-    <>
-      <TextField
-        label="Active ingredient"
-        value={treatment.activeIngredient ?? ''}
-        hint="Not the brand: one substance is sold under many names."
-        onSave={(text) => {
-          onChange(withText(treatment, 'activeIngredient', text.trim()));
-          return undefined;
-        }}
-      />
-      <RateFields {...{ treatment, onChange }} />
-      {waits.map(([key, label, hint]) => (
-        <NumberField
-          key={key}
-          label={label}
-          hint={hint}
-          value={treatment[key]}
-          least={0}
-          most={1000}
-          optional
-          onSave={(value) => onChange(withNumber(treatment, key, value))}
+    <TextField
+      label="Active ingredient"
+      value={treatment.activeIngredient ?? ''}
+      hint="Not the brand: one substance is sold under many names."
+      onSave={(text) => {
+        onChange(withText(treatment, 'activeIngredient', text.trim()));
+        return undefined;
+      }}
+    />
+  );
+}
+
+const saysLabel = (treatment: Treatment): boolean =>
+  [treatment.rate, treatment.note, ...waits.map(([key]) => treatment[key])].some(
+    (answer) => answer !== undefined,
+  );
+
+/** What the label says; open from the start where something of it is written down. */
+function LabelFields({ treatment, onChange }: FieldsProps) {
+  const [wasSaid] = useState(() => saysLabel(treatment));
+  return (
+    <details className="plan-label" open={wasSaid}>
+      <summary>Rate and waiting times of the label</summary>
+      <div className="plan-row">
+        <RateFields {...{ treatment, onChange }} />
+        {waits.map(([key, label, hint]) => (
+          <NumberField
+            key={key}
+            label={label}
+            hint={hint}
+            value={treatment[key]}
+            least={0}
+            most={1000}
+            optional
+            onSave={(value) => onChange(withNumber(treatment, key, value))}
+          />
+        ))}
+        <TextField
+          label="Note on the label"
+          value={treatment.note ?? ''}
+          hint="Crop and disease it is allowed for, sprays in a season, what to wear."
+          onSave={(text) => {
+            onChange(withText(treatment, 'note', text.trim()));
+            return undefined;
+          }}
         />
-      ))}
-      <TextField
-        label="Note on the label"
-        value={treatment.note ?? ''}
-        hint="Crop and disease it is allowed for, sprays in a season, what to wear."
-        onSave={(text) => {
-          onChange(withText(treatment, 'note', text.trim()));
-          return undefined;
-        }}
-      />
-    </>
+      </div>
+    </details>
   );
 }
 
@@ -174,6 +189,7 @@ export function TreatmentCard(props: {
         <TextField label="Name" value={treatment.name} onSave={rename} />
         <KindFields {...{ treatment, onChange }} />
       </div>
+      {treatment.kind === 'product' && <LabelFields {...{ treatment, onChange }} />}
       <div className="buttons">
         <label className="choice plan-check">
           <input type="radio" name="control" checked={isControl} onChange={onControl} />

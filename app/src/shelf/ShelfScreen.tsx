@@ -15,16 +15,8 @@ const NowPanel = lazy(() => import('../now/NowPanel').then((part) => ({ default:
 
 function Opening() {
   return (
-    <section className="sheet opening" aria-label="Begin a trial">
+    <section className="sheet opening" aria-labelledby="bring">
       <div className="stack">
-        <h2>Plan a new trial</h2>
-        <p>
-          Eight questions, in any order: what you want to know, what you compare, where it stands.
-          Fairbed draws the layout by lot and prints the stakes.
-        </p>
-        <div className="buttons">
-          <PlanButton />
-        </div>
         <h2 id="bring">Bring in a spreadsheet</h2>
         <p>
           Drop a CSV or XLSX file anywhere on this page, or choose one. One row for each plant or
@@ -92,6 +84,9 @@ function Trials({ shelf }: { readonly shelf: Shelf }) {
           first to see what an answer looks like.
         </p>
       )}
+      <div className="buttons">
+        <PlanButton />
+      </div>
     </>
   );
 }
