@@ -53,7 +53,12 @@ const asideMap = 440;
 function Aside({ plan }: { readonly plan: Plan }) {
   const hasBeds = (plan.values.beds ?? []).length > 0;
   return (
-    <aside className="plan-aside" aria-label="The bed and what the layout can show">
+    <aside
+      className="plan-aside"
+      aria-label="The bed and what the layout can show"
+      // Longer than the screen it is scrolled by itself, by keys as well.
+      tabIndex={0}
+    >
       <FactsPanel plan={plan} />
       {hasBeds && <GroundMap plan={plan} maxHeight={asideMap} />}
     </aside>
