@@ -28,6 +28,8 @@ const later = {
   stakes: readLater(screens.stakes),
   bed: readLater(screens.bed),
   history: readLater(screens.history),
+  share: readLater(screens.share),
+  photos: readLater(screens.photos),
   score: readLater(screens.score),
   stake: readLater(screens.stake),
 };
@@ -51,6 +53,10 @@ function Screen({ route }: { readonly route: Route }) {
       return <later.bed.Screen key={route.id} id={route.id} />;
     case 'history':
       return <later.history.Screen key={route.id} route={route} />;
+    case 'photos':
+      return <later.photos.Screen key={route.id} route={route} />;
+    case 'share':
+      return <later.share.Screen key={route.id} id={route.id} />;
     case 'stakes':
       return <later.stakes.Screen key={route.id} id={route.id} />;
     case 'score':

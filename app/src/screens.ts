@@ -9,6 +9,8 @@ export const screens = {
   stakes: () => import('./plan/StakesScreen').then((part) => part.StakesScreen),
   bed: () => import('./bed/BedScreen').then((part) => part.BedScreen),
   history: () => import('./history/HistoryScreen').then((part) => part.HistoryScreen),
+  share: () => import('./share/ShareScreen').then((part) => part.ShareScreen),
+  photos: () => import('./photos/PhotosScreen').then((part) => part.PhotosScreen),
   score: () => import('./score/ScoreScreen').then((part) => part.ScoreScreen),
   stake: () => import('./score/StakeScreen').then((part) => part.StakeScreen),
 };

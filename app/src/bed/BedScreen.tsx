@@ -16,6 +16,7 @@ import {
   stakesHref,
   trialHref,
 } from '../route';
+import { TakenNote } from '../share/TakenNote';
 import { BedPlan } from './BedPlan';
 import { Departures } from './Departures';
 import { Diary } from './Diary';
@@ -96,6 +97,7 @@ function BedPage({ open }: { readonly open: OpenBook }) {
   const trial = useTrialOf(open);
   return (
     <>
+      <TakenNote id={open.id} />
       <UndoBar open={open} />
       <Comes {...{ open, trial }} />
       <Ways id={open.id} planned={trial.plots.length > 0} />

@@ -17,9 +17,10 @@ function useReveal(open: OpenBook, onDone: () => void) {
     // No step of the page: what was seen stays seen, and undo does not go back on it.
     open
       .writeForGood([{ kind: 'reveal', thing: revealThing, value }])
-      .catch((wrong: unknown) => setFault(wrong instanceof Error ? wrong.message : String(wrong)));
+      .then(onDone, (wrong: unknown) =>
+        setFault(wrong instanceof Error ? wrong.message : String(wrong)),
+      );
     announce('The codes are revealed.');
-    onDone();
   };
   return { reveal, fault };
 }
@@ -112,6 +113,7 @@ function RevealForm({ open, trial, onDone, onLeave }: ActProps) {
 export function RevealAct(props: {
   readonly open: OpenBook;
   readonly trial: Trial;
+  /** Called once it is on disk. */
   readonly onDone?: () => void;
 }) {
   const { open, trial, onDone = () => undefined } = props;

@@ -35,7 +35,7 @@ export function DropAnywhere() {
   if (!over) return null;
   return (
     <div className="drop-over" aria-hidden="true">
-      <p>Let go to read this sheet</p>
+      <p>Let go to read this file</p>
     </div>
   );
 }

@@ -1,4 +1,5 @@
 import { bedHref } from '../route';
+import { keepTaken } from '../share/taken';
 import { goTo } from '../useRoute';
 import type { Opened } from '../work/sheetView';
 
@@ -10,6 +11,9 @@ export async function takeLedger(file: File): Promise<Opened> {
   const { takeIn } = await import('../book/exchange');
   const taken = await takeIn(new Uint8Array(await file.arrayBuffer()), file.name);
   if (taken.kind === 'refused') return taken;
-  if (taken.kind !== 'trial') goTo(bedHref(taken.id));
+  if (taken.kind !== 'trial') {
+    keepTaken({ taken, file: file.name });
+    goTo(bedHref(taken.id));
+  }
   return { kind: 'ledger' };
 }

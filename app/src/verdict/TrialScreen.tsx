@@ -1,5 +1,5 @@
 import type { Judgement } from '@fairbed/verdict';
-import { useEffect, useState } from 'react';
+import { lazy, Suspense, useEffect, useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import { type View, shelfHref, trialHref } from '../route';
 import { summaryOf } from '../shelf/card';
@@ -20,6 +20,14 @@ import {
 import { type Work, useWork } from '../work/useWork';
 import { type Facts, factsOf } from './facts';
 import { VerdictPage } from './VerdictPage';
+
+const RevealGate = lazy(() =>
+  import('../bed/RevealGate').then((part) => ({ default: part.RevealGate })),
+);
+
+/** A trial scored here by codes that are not revealed yet: its verdict would tell the scorer. */
+const isBlind = ({ book, trial }: Held): boolean =>
+  book && trial.reveal === undefined && trial.plots.some(({ code }) => code !== undefined);
 
 /** The last answer stays on show until the next is there, so that nothing jumps. */
 function useLast(now: Judgement | undefined): Judgement | undefined {
@@ -189,7 +197,12 @@ export function TrialScreen({ id, view }: { readonly id: string; readonly view: 
           another browser. <a href={shelfHref}>Go to your trials.</a>
         </p>
       )}
-      {held && <Judged id={id} held={held} view={view} onHeld={setRestated} />}
+      {held && isBlind(held) && (
+        <Suspense>
+          <RevealGate id={id} onRevealed={() => setTurn((was) => was + 1)} />
+        </Suspense>
+      )}
+      {held && !isBlind(held) && <Judged id={id} held={held} view={view} onHeld={setRestated} />}
     </div>
   );
 }
