@@ -241,3 +241,16 @@ test('every design can be planned and drawn, each with its own figures', async (
   await expect(draws).toHaveCount(4);
   await expectNoSeriousFault(page, 'split plot');
 });
+
+test('the narrowest phone needs no sideways scrolling but in the map', async ({ page }, info) => {
+  test.skip(info.project.name !== 'phone', 'a phone only');
+  await page.setViewportSize({ width: 320, height: 640 });
+  await planFourByFour(page);
+  await page.getByRole('button', { name: 'Draw the layout' }).press('Enter');
+  await expect(page.getByTestId('code-map').locator('svg')).toBeVisible();
+  await expectFits(page, 'plan at 320');
+  await expectNoSeriousFault(page, 'plan at 320');
+  await page.getByRole('link', { name: 'Print stakes and maps' }).press('Enter');
+  await expect(page.getByRole('button', { name: 'Make the stakes' })).toBeVisible();
+  await expectFits(page, 'sheets at 320');
+});

@@ -2,7 +2,7 @@ import { BedMap, type PlantDot, planMap, type TreatmentStyles } from '@fairbed/r
 import type { Cell, PlanValues, Trial } from '@fairbed/trial';
 import { plantsIn, type Rect, type Spacing } from '@fairbed/trial';
 import { useMemo } from 'react';
-import { useWidth } from '../useWidth';
+import { MapFrame } from './MapFrame';
 
 type Bed = Trial['beds'][number];
 
@@ -49,7 +49,6 @@ export function BedSketch(props: {
   readonly maxHeight: number | undefined;
 }) {
   const { beds, cells, spacing, blocks, maxHeight } = props;
-  const [ref, width] = useWidth<HTMLDivElement>();
   const map = useMemo(
     () =>
       planMap(
@@ -59,21 +58,19 @@ export function BedSketch(props: {
     [beds, cells],
   );
   const plants = dotsOf(cells, spacing);
+  if (beds.length === 0) return null;
   return (
-    <div className="plan-sketch" data-testid="bed-sketch">
-      <div ref={ref} />
-      {width > 0 && beds.length > 0 && (
+    <MapFrame
+      testId="bed-sketch"
+      draw={(width) => (
         <BedMap
           trial={map}
           styles={noStyles}
           codesOnly
-          blocks={blocks}
-          plants={plants}
-          width={width}
-          maxHeight={maxHeight}
           title="The beds to scale"
+          {...{ blocks, plants, width, maxHeight }}
         />
       )}
-    </div>
+    />
   );
 }

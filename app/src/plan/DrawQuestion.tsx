@@ -4,10 +4,10 @@ import { useId, useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import { useTrialOf } from '../book/useBook';
 import { stakesHref } from '../route';
-import { useWidth } from '../useWidth';
 import { isDrawnFor } from './drawnFor';
 import { asJson } from './json';
 import { drawFor } from './layout';
+import { MapFrame } from './MapFrame';
 import { Question } from './Question';
 import { longDay, today } from './today';
 import type { Plan } from './usePlan';
@@ -15,21 +15,14 @@ import type { Plan } from './usePlan';
 const noStyles: TreatmentStyles = new Map();
 
 /** Codes only: whoever plans may score as well. */
-export function CodeMap({
-  trial,
-  maxHeight,
-}: {
-  readonly trial: Trial;
-  readonly maxHeight?: number;
-}) {
-  const [ref, width] = useWidth<HTMLDivElement>();
+function CodeMap({ trial, maxHeight }: { readonly trial: Trial; readonly maxHeight?: number }) {
   return (
-    <div className="plan-map" data-testid="code-map">
-      <div ref={ref} />
-      {width > 0 && (
+    <MapFrame
+      testId="code-map"
+      draw={(width) => (
         <BedMap trial={trial} styles={noStyles} codesOnly width={width} maxHeight={maxHeight} />
       )}
-    </div>
+    />
   );
 }
 
