@@ -10,9 +10,10 @@ type Setting = {
   readonly append?: (document: string, entries: readonly Entry[]) => Promise<void>;
   readonly writer?: string;
   readonly entries?: readonly unknown[];
+  readonly isLeaving?: () => boolean;
 };
 
-function setUp({ append, writer = 'w1', entries = [] }: Setting = {}) {
+function setUp({ append, writer = 'w1', entries = [], isLeaving = () => false }: Setting = {}) {
   const store = memoryStore();
   const onUnsaved = vi.fn<(list: readonly Entry[]) => void>();
   const saved: Entry[] = [];
@@ -21,6 +22,7 @@ function setUp({ append, writer = 'w1', entries = [] }: Setting = {}) {
     writer,
     now: () => 1_780_000_000_000,
     onSaved: (list) => saved.push(...list),
+    isLeaving,
     onUnsaved,
   });
   return { ...made, store, saved, onUnsaved };
@@ -39,6 +41,14 @@ describe('writing', () => {
     expect(open.saving()).toEqual({ state: 'saved' });
     expect(await store.read('t')).toEqual(open.book.entries());
     expect(saved).toEqual(open.book.entries());
+  });
+
+  it('puts what is written while the page goes aside at once, until it is stored', async () => {
+    const { open, onUnsaved } = setUp({ isLeaving: () => true });
+    const written = open.write('score', standing, 9);
+    expect(onUnsaved.mock.lastCall?.[0]).toEqual(open.book.entries());
+    await written;
+    expect(onUnsaved.mock.lastCall?.[0]).toEqual([]);
   });
 
   it('tells only who listens to the thing, the kind or all', async () => {

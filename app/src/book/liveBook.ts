@@ -61,6 +61,8 @@ export type BookPlace = {
   readonly now: () => number;
   /** Called with what has just come to disk. */
   readonly onSaved: (entries: readonly Entry[]) => void;
+  /** Whether the page is being closed, or put out of sight, where it may be closed at any time. */
+  readonly isLeaving?: () => boolean;
   /** Called with all that the store would not keep so far; empty once all is kept. */
   readonly onUnsaved: (entries: readonly Entry[]) => void;
 };
@@ -80,7 +82,9 @@ function createKeeping(id: string, place: BookPlace) {
     append: (list) => place.store.append(id, list),
     tell: () => {
       const { state } = saver.saving();
-      if (state !== 'saving') place.onUnsaved(state === 'saved' ? [] : saver.unsaved());
+      // A page on its way out may not live until the store has answered.
+      const aside = state === 'failed' || (state === 'saving' && place.isLeaving?.() === true);
+      if (aside || state === 'saved') place.onUnsaved(aside ? saver.unsaved() : []);
       listeners.tell([]);
     },
     onSaved: place.onSaved,

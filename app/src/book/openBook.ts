@@ -37,6 +37,9 @@ function createTidying(id: string): (saved: number) => void {
   };
 }
 
+let left = false;
+const isLeaving = (): boolean => left || document.visibilityState === 'hidden';
+
 function makeLive(id: string, entries: readonly unknown[]): LiveBook {
   const writer = newWriter();
   const tidy = createTidying(id);
@@ -48,6 +51,7 @@ function makeLive(id: string, entries: readonly unknown[]): LiveBook {
       tellChange({ document: id, entries: saved });
       tidy(saved.length);
     },
+    isLeaving,
     onUnsaved: (unsaved) => putAside(id, writer, unsaved),
   });
   live.set(id, made);
@@ -136,8 +140,11 @@ if (typeof window !== 'undefined') {
     for (const { open } of live.values()) open.retry();
   };
   document.addEventListener('visibilitychange', retryAll);
+  // Before the screens hear of it and write what was being typed.
+  window.addEventListener('pagehide', () => (left = true), { capture: true });
   window.addEventListener('pagehide', retryAll);
   window.addEventListener('pageshow', ({ persisted }) => {
+    left = false;
     if (persisted) catchUp();
   });
   window.addEventListener('beforeunload', (event) => {
