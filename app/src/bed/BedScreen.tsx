@@ -82,7 +82,7 @@ function Reveal({ open, trial }: { readonly open: OpenBook; readonly trial: Tria
         <>
           <p>
             The codes were revealed on <strong>{longDay(reveal.day)}</strong>
-            {reveal.why === undefined ? '.' : `: ${reveal.why}`} The map names the treatments.
+            {reveal.why === undefined ? '.' : ` (${reveal.why}).`} The map names the treatments.
           </p>
           <a className="button" href={trialHref(open.id)}>
             Read the verdict

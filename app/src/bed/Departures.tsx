@@ -18,8 +18,10 @@ export function Departures({ open, trial }: { readonly open: OpenBook; readonly 
         <ul className="bed-list">
           {list.map((one, i) => (
             <li key={i}>
-              {one.day !== undefined && <span className="soft">{longDay(one.day)}. </span>}
-              {withLongDays(one.what)}
+              <p>
+                {one.day !== undefined && <span className="soft">{longDay(one.day)}. </span>}
+                {withLongDays(one.what)}
+              </p>
             </li>
           ))}
         </ul>

@@ -13,15 +13,24 @@ export function EntryLine(props: {
   readonly known: Known;
   readonly device: string;
   readonly mark?: string | undefined;
+  /** Where all of its thing is shown. */
+  readonly href?: string;
   readonly children?: ReactNode;
 }) {
-  const { entry, known, device, mark, children } = props;
+  const { entry, known, device, mark, href, children } = props;
+  const sentence = sentenceOf(entry, known);
   return (
     <li className="history-line">
       <div>
         <p>
           {mark !== undefined && <strong className="bed-state">{mark}</strong>}{' '}
-          {sentenceOf(entry, known)}
+          {href === undefined ? (
+            sentence
+          ) : (
+            <a className="history-link" href={href}>
+              {sentence}
+            </a>
+          )}
         </p>
         <p className="soft small">{writtenBy(entry, device)}</p>
       </div>
@@ -76,15 +85,11 @@ export function EntryList(props: {
       {pages > 1 && turn}
       <ol className="history-list" aria-label={label}>
         {shown.map((entry) => (
-          <EntryLine key={entry.id} {...{ entry, known, device }}>
-            <a
-              className="button quiet"
-              href={historyHref(id, plainKind(entry), entry.thing)}
-              aria-label={`Look at it: ${sentenceOf(entry, known)}`}
-            >
-              Look at it
-            </a>
-          </EntryLine>
+          <EntryLine
+            key={entry.id}
+            {...{ entry, known, device }}
+            href={historyHref(id, plainKind(entry), entry.thing)}
+          />
         ))}
       </ol>
     </>

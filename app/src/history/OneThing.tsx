@@ -71,7 +71,12 @@ function PutBack(props: ThingProps & { readonly entry: Entry }) {
     announce(`Put back: ${words}.`);
   };
   return (
-    <button type="button" className="button quiet" aria-label={`Put back: ${words}`} onClick={put}>
+    <button
+      type="button"
+      className="button quiet"
+      aria-label={`Put it back: ${words}`}
+      onClick={put}
+    >
       Put it back
     </button>
   );

@@ -4,7 +4,7 @@ import { beginRound } from '../bed/rounds';
 import { openBook } from '../book/openBook';
 import { scoreHref } from '../route';
 import { goTo } from '../useRoute';
-import { stepOf, withLongDays } from './dueWords';
+import { spoken, stepOf } from './dueWords';
 
 const marks: Readonly<Record<Due['when'], string>> = {
   caution: 'Caution',
@@ -23,15 +23,16 @@ export function DueItem(props: {
 }) {
   const { id, due, trial, today, here } = props;
   const step = stepOf(id, due, trial, today);
+  const { what, why } = spoken(due);
   const begin = (): void =>
     void openBook(id).then((open) => goTo(scoreHref(id, beginRound(open, today))));
   return (
     <li className="due" data-when={due.when}>
       <div className="due-words">
         <p className="due-what">
-          <span className="due-mark">{marks[due.when]}</span> {withLongDays(due.what)}
+          <span className="due-mark">{marks[due.when]}</span> {what}
         </p>
-        <p className="due-why">{withLongDays(due.why)}</p>
+        <p className="due-why">{why}</p>
       </div>
       {step?.kind === 'link' && step.href !== here && (
         <a className={due.when === 'now' ? 'button' : 'button quiet'} href={step.href}>

@@ -8,6 +8,12 @@ import { bedHref, historyHref, planHref, scoreHref, trialHref } from '../route';
 export const withLongDays = (text: string): string =>
   text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, longDay);
 
+/** The two sentences of a thing to do. Of a re-entry interval what runs comes before what to do. */
+export function spoken({ code, what, why }: Due): { readonly what: string; readonly why: string } {
+  const words = code === 'reentry' ? { what: why, why: what } : { what, why };
+  return { what: withLongDays(words.what), why: withLongDays(words.why) };
+}
+
 /** Where a thing to do is done. `begin`: a round is to be begun first. */
 export type DueStep =
   | { readonly kind: 'link'; readonly href: string; readonly label: string }

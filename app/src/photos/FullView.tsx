@@ -41,7 +41,7 @@ export function FullView(props: {
       }}
     >
       <div className="photo-full-picture">
-        <Picture photo={photo} words={words} />
+        <Picture photo={photo} alt={words} />
       </div>
       <p aria-live="polite">
         {words} ({at + 1} of {photos.length})

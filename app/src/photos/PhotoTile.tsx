@@ -13,8 +13,8 @@ export function photoWords({ plot, plant, day, time }: Photo, names: Names): str
   ].join(', ');
 }
 
-/** The picture itself, or why it is not here. */
-export function Picture({ photo, words }: { readonly photo: Photo; readonly words: string }) {
+/** The picture itself, or why it is not here. `alt` is empty where words beside it say the same. */
+export function Picture({ photo, alt }: { readonly photo: Photo; readonly alt: string }) {
   const url = usePhotoUrl(photo.hash);
   const { width, height } = photo;
   if (url === undefined) return <span className="photo-missing">Being read …</span>;
@@ -25,7 +25,7 @@ export function Picture({ photo, words }: { readonly photo: Photo; readonly word
       </span>
     );
   }
-  return <img src={url} alt={words} width={width} height={height} decoding="async" />;
+  return <img src={url} alt={alt} width={width} height={height} decoding="async" />;
 }
 
 /** One photo of an album; a tap shows it in full. */
@@ -39,8 +39,9 @@ export function PhotoTile(props: {
   const words = photoWords(photo, names);
   return (
     <figure className="photo-tile">
-      <button type="button" aria-label={`Show in full: ${words}`} onClick={onShow}>
-        <Picture photo={photo} words={words} />
+      <button type="button" onClick={onShow}>
+        <span className="heard-only">Show in full: {words}</span>
+        <Picture photo={photo} alt="" />
       </button>
       <figcaption>{caption}</figcaption>
     </figure>

@@ -105,7 +105,7 @@ function Beside({ trial, names, photos, onShow }: AlbumProps) {
           return (
             <li key={plot}>
               <h2>
-                {name?.code ?? plot}
+                Plot {name?.code ?? plot}
                 {name?.treatment !== undefined && `: ${name.treatment.name}`}
               </h2>
               {list.map((photo) => (
