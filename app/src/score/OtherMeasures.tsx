@@ -1,5 +1,6 @@
 import type { Trial } from '@fairbed/trial';
 import { useId } from 'react';
+import { NumberInput } from './NumberInput';
 import { SeverityPictures } from './SeverityPictures';
 import type { Drafts } from './useDrafts';
 
@@ -39,25 +40,17 @@ function OwnValue({ drafts, trial }: MeasureProps) {
   const id = useId();
   const measure = trial.valueMeasure;
   if (measure === undefined) return null;
-  const value = drafts.number({ field: 'value' });
-  const typed = (text: string): void => {
-    const n = Number(text.replace(',', '.'));
-    if (text.trim() === '') drafts.set({ field: 'value' }, null);
-    else if (Number.isFinite(n)) drafts.set({ field: 'value' }, n);
-  };
   return (
     <div className="field">
       <label htmlFor={id}>
         {measure.name}
         {measure.unit === undefined ? '' : ` (${measure.unit})`}
       </label>
-      <input
-        key={value ?? 'none'}
+      <NumberInput
         id={id}
-        type="text"
-        inputMode="decimal"
-        defaultValue={value ?? ''}
-        onBlur={(event) => typed(event.target.value)}
+        label={measure.name}
+        value={drafts.number({ field: 'value' })}
+        onChange={(n) => drafts.set({ field: 'value' }, n ?? null)}
       />
     </div>
   );

@@ -1,4 +1,5 @@
 import { useId } from 'react';
+import { PercentInput } from './NumberInput';
 
 /** A percentage by one tap on a likely one, or typed. A second tap takes it back. */
 export function Percent(props: {
@@ -10,11 +11,6 @@ export function Percent(props: {
 }) {
   const { label, hint, choices, value, onChange } = props;
   const id = useId();
-  const typed = (text: string): void => {
-    const n = Number(text);
-    if (text.trim() === '') onChange(undefined);
-    else if (n >= 0 && n <= 100) onChange(n);
-  };
   return (
     <div className="figure" role="group" aria-labelledby={id}>
       <div className="figure-head">
@@ -24,16 +20,7 @@ export function Percent(props: {
           </h3>
           <p className="figure-hint">{hint}</p>
         </div>
-        <input
-          key={value ?? 'none'}
-          className="figure-number small-number"
-          type="text"
-          inputMode="decimal"
-          aria-label={`${label}, percent`}
-          placeholder="–"
-          defaultValue={value ?? ''}
-          onBlur={(event) => typed(event.target.value.replace(',', '.'))}
-        />
+        <PercentInput label={label} value={value} onChange={onChange} />
       </div>
       <div className="figure-keys five">
         {choices.map((n) => (

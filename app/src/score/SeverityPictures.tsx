@@ -1,5 +1,6 @@
 import { SeverityLeafPicture, severitySteps } from '@fairbed/report';
 import { useId } from 'react';
+import { PercentInput } from './NumberInput';
 
 type Disease = { readonly id: string; readonly name: string };
 
@@ -12,11 +13,6 @@ type OneProps = {
 /** Nine drawn leaves of known severity to choose by, and the number to type. */
 function OneDisease({ name, value, onChange }: OneProps) {
   const id = useId();
-  const typed = (text: string): void => {
-    const n = Number(text.replace(',', '.'));
-    if (text.trim() === '') onChange(undefined);
-    else if (n >= 0 && n <= 100) onChange(n);
-  };
   return (
     <div className="figure" role="group" aria-labelledby={id}>
       <div className="figure-head">
@@ -28,15 +24,10 @@ function OneDisease({ name, value, onChange }: OneProps) {
             Which leaf is most like the plant’s mean, healthy leaves counted in?
           </p>
         </div>
-        <input
-          key={value ?? 'none'}
-          className="figure-number small-number"
-          type="text"
-          inputMode="decimal"
-          aria-label={`Leaf area with ${name.toLowerCase()}, percent`}
-          placeholder="–"
-          defaultValue={value ?? ''}
-          onBlur={(event) => typed(event.target.value)}
+        <PercentInput
+          label={`Leaf area with ${name.toLowerCase()}`}
+          value={value}
+          onChange={onChange}
         />
       </div>
       <div className="leaf-choices">
