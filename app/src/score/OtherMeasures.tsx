@@ -1,5 +1,6 @@
 import type { Trial } from '@fairbed/trial';
 import { useId } from 'react';
+import { Folded } from './Folded';
 import { NumberInput } from './NumberInput';
 import { SeverityPictures } from './SeverityPictures';
 import type { Drafts } from './useDrafts';
@@ -75,10 +76,7 @@ export function OtherMeasures(props: MeasureProps) {
       {bySeverity(trial) ? (
         severity
       ) : (
-        <details className="plant-more">
-          <summary>How much of the leaves is diseased</summary>
-          {severity}
-        </details>
+        <Folded summary="How much of the leaves is diseased">{severity}</Folded>
       )}
     </>
   );

@@ -6,6 +6,7 @@ import { dayAndTime } from '../book/photos';
 import { useSteps } from '../book/useBook';
 import { bedHref, historyHref, scoreHref } from '../route';
 import { Counts } from './Counts';
+import { Folded } from './Folded';
 import { isScored, numberAt, skippedAt } from './figures';
 import { LostLeaves } from './LostLeaves';
 import { MoreFigures } from './MoreFigures';
@@ -109,14 +110,12 @@ export function PlantScreen({ open, trial, walk, stop }: PlantProps) {
         strips={round.stripping === true}
       />
       <OtherMeasures drafts={drafts} trial={trial} />
-      <details className="plant-more">
-        <summary>Lost leaves</summary>
+      <Folded summary="Lost leaves">
         <LostLeaves drafts={drafts} />
-      </details>
-      <details className="plant-more">
-        <summary>Injury, vigour, growth stage, note</summary>
+      </Folded>
+      <Folded summary="Injury, vigour, growth stage, note">
         <MoreFigures drafts={drafts} />
-      </details>
+      </Folded>
       <div className="buttons">
         <TakePhoto open={open} about={{ round: round.id, ...stopAbout(stop) }} />
         <a className="button quiet" href={historyHref(open.id, 'plot', stop.plot)}>
@@ -127,10 +126,9 @@ export function PlantScreen({ open, trial, walk, stop }: PlantProps) {
         </a>
       </div>
       {skipped === undefined && (
-        <details className="plant-more">
-          <summary>Skip this one</summary>
+        <Folded summary="Skip this one">
           <SkipPlant skipped={undefined} onSkip={skip} />
-        </details>
+        </Folded>
       )}
       <nav className="thumb-bar" aria-label="Walk">
         <button
