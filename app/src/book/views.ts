@@ -29,6 +29,7 @@ export function remembering<T>(make: () => T) {
 /** A book as the fold to a trial reads it. */
 export const sourceOf = (book: Book): RecordSource => ({
   things: (kind) => book.things(kind),
+  everWritten: (kind) => book.everWritten(kind),
   history: (kind, thing) => book.history(kind, thing),
 });
 

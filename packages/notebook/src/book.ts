@@ -36,6 +36,8 @@ export type Book = {
   readonly standing: (kind: string, thing: string) => Entry | undefined;
   /** Standing entries that have a value, in order of each thing's first clock. */
   readonly things: (kind: string) => readonly (readonly [thing: string, entry: Entry])[];
+  /** As `things`, with those that were taken back: their latest entry has a value of null. */
+  readonly everWritten: (kind: string) => readonly (readonly [thing: string, entry: Entry])[];
   /** All entries of a thing in order of the clock. */
   readonly history: (kind: string, thing: string) => readonly Entry[];
   /** The entries of a thing that nobody replaces, in order of the clock: one, or a clash. */
@@ -60,6 +62,7 @@ type Chapter = {
   /** In order of their first clock; undefined where that has to be found again. */
   ordered: Strand[] | undefined;
   things: Things | undefined;
+  ever: Things | undefined;
 };
 
 type State = {
@@ -134,10 +137,11 @@ function put(state: State, entry: Entry): Strand {
   const { name } = placeIn(state, entry.kind);
   let chapter = state.chapters.get(name);
   if (chapter === undefined) {
-    chapter = { strands: new Map(), ordered: [], things: undefined };
+    chapter = { strands: new Map(), ordered: [], things: undefined, ever: undefined };
     state.chapters.set(name, chapter);
   }
   chapter.things = undefined;
+  chapter.ever = undefined;
   const strand = chapter.strands.get(entry.thing);
   if (strand === undefined) return startIn(chapter, name, entry);
   const { first } = strand;
@@ -168,13 +172,14 @@ function addTo(state: State, entries: readonly unknown[]): Added {
   return { fresh, refused, changed };
 }
 
-function thingsOf(chapter: Chapter): Things {
+function everOf(chapter: Chapter): Things {
   chapter.ordered ??= [...chapter.strands.values()].sort(byFirst);
-  chapter.things ??= Object.freeze(
-    chapter.ordered
-      .filter(({ last }) => last.value !== null)
-      .map(({ thing, last }) => [thing, last] as const),
-  );
+  chapter.ever ??= Object.freeze(chapter.ordered.map(({ thing, last }) => [thing, last] as const));
+  return chapter.ever;
+}
+
+function thingsOf(chapter: Chapter): Things {
+  chapter.things ??= Object.freeze(everOf(chapter).filter(([, { value }]) => value !== null));
   return chapter.things;
 }
 
@@ -227,6 +232,10 @@ export function createBook(kinds: readonly Kind[]): Book {
     things: (kind) => {
       const chapter = state.chapters.get(kind);
       return chapter === undefined ? NONE : thingsOf(chapter);
+    },
+    everWritten: (kind) => {
+      const chapter = state.chapters.get(kind);
+      return chapter === undefined ? NONE : everOf(chapter);
     },
     history: (kind, thing) => {
       const strand = strandOf(kind, thing);

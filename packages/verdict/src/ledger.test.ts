@@ -13,16 +13,15 @@ function ledger(lines: readonly Line[]): RecordSource {
   }));
   const history = (kind: string, thing: string) =>
     all.filter((one) => one.kind === kind && one.thing === thing).map(({ entry }) => entry);
-  return {
-    history,
-    things: (kind) =>
-      [...new Set(all.filter((one) => one.kind === kind).map(({ thing }) => thing))].flatMap(
-        (thing) => {
-          const last = history(kind, thing).at(-1);
-          return last === undefined ? [] : [[thing, last] as const];
-        },
-      ),
-  };
+  const everWritten: RecordSource['everWritten'] = (kind) =>
+    [...new Set(all.filter((one) => one.kind === kind).map(({ thing }) => thing))].flatMap(
+      (thing) => {
+        const last = history(kind, thing).at(-1);
+        return last === undefined ? [] : [[thing, last] as const];
+      },
+    );
+  // Nothing of these ledgers is taken back.
+  return { history, things: everWritten, everWritten };
 }
 
 const blocks = ['A', 'B', 'C', 'D'];

@@ -1,5 +1,6 @@
 import { type Day, daysBetween } from '@fairbed/field';
 import type { Departure, Plot, Trial } from '../schema';
+import { sameJson } from './canonical';
 import { because, departure, on } from './departures-plan';
 import { writtenAfter } from './plan';
 import { graceDays, type HeldRound, type PlannedRound, type Schedule } from './rounds-plan';
@@ -77,23 +78,38 @@ export function roundDepartures(schedule: Schedule | undefined, until?: Day): De
 /** What a stake says, which is what a plot is called until the reveal and after. */
 export const plotName = ({ id, code }: Pick<Plot, 'id' | 'code'>): string => code ?? id;
 
-/** Plots that were lost. */
-export const lostDepartures = (plots: readonly Plot[]): Departure[] =>
-  plots.flatMap((plot) =>
-    plot.lost === undefined
-      ? []
-      : [
-          departure(
-            'plot-lost',
-            plot.lost.day,
-            `Plot ${plotName(plot)} was lost${on(plot.lost.day)}${because(plot.lost.why)}.`,
-          ),
-        ],
-  );
+/** The reveal, and its entry, after which the codes were known. */
+type Revealed = {
+  readonly day: Day;
+  readonly why?: string | undefined;
+  readonly entry: Written;
+};
+
+type LostReading = {
+  readonly source: RecordSource;
+  readonly plots: readonly Plot[];
+  readonly reveal: Revealed | undefined;
+};
+
+/** Plots that were lost, and which of them were said to be once the codes were known. */
+export const lostDepartures = ({ source, plots, reveal }: LostReading): Departure[] =>
+  plots.flatMap((plot) => {
+    if (plot.lost === undefined) return [];
+    const entry = source.history('lost-plot', plot.id).at(-1);
+    const late =
+      reveal !== undefined && entry !== undefined && writtenAfter(entry, reveal.entry.clock)
+        ? ` That was written down after the codes were revealed on ${reveal.day}.`
+        : '';
+    const words = `Plot ${plotName(plot)} was lost${on(plot.lost.day)}${because(plot.lost.why)}.${late}`;
+    return [departure('plot-lost', plot.lost.day, words)];
+  });
 
 type SprayReading = Pick<Trial, 'plots' | 'sprays' | 'treatments'> & { readonly revealed: boolean };
 
-/** Plots that were sprayed with a treatment not their own; before the reveal it is not said which. */
+/**
+ * Plots that were sprayed with a treatment not their own. Before the reveal neither treatment nor
+ * plot is said: where only one treatment is sprayed, the plot alone tells that it is another.
+ */
 export function sprayDepartures(reading: SprayReading): Departure[] {
   const { plots, sprays, treatments, revealed } = reading;
   const byId = new Map(plots.map((plot) => [plot.id, plot]));
@@ -104,7 +120,7 @@ export function sprayDepartures(reading: SprayReading): Departure[] {
       if (plot === undefined || plot.treatment === treatment) return [];
       const words = revealed
         ? `Plot ${plotName(plot)} (${nameOf(plot.treatment)}) was sprayed with ${nameOf(treatment)} on ${day}.`
-        : `Plot ${plotName(plot)} was sprayed with a treatment that is not its own on ${day}.`;
+        : `A plot was sprayed with a treatment that is not its own on ${day}. Which one is told after the reveal.`;
       return [departure('wrong-spray', day, words)];
     }),
   );
@@ -132,27 +148,24 @@ export function strippingDepartures(
 
 type RevealReading = {
   readonly source: RecordSource;
-  readonly reveal: {
-    readonly day: Day;
-    readonly why?: string | undefined;
-    readonly entry: Written;
-  };
+  readonly reveal: Revealed;
   readonly schedule: Schedule | undefined;
   readonly dayOfRound: (round: string) => string;
 };
 
-/** Figures entered or changed when the codes were known. */
+/** Figures entered, changed or taken back when the codes were known. */
 function seenFigures({ source, reveal, dayOfRound }: RevealReading): Departure[] {
   const entered: string[] = [];
   const changed: string[] = [];
-  for (const [thing, entry] of source.things('score')) {
+  for (const [thing, entry] of source.everWritten('score')) {
     const place = readScoreThing(thing);
     if (place === undefined || place.field === 'note' || !writtenAfter(entry, reveal.entry.clock)) {
       continue;
     }
     const before = source.history('score', thing)[0];
     const known = before !== undefined && !writtenAfter(before, reveal.entry.clock);
-    (known ? changed : entered).push(dayOfRound(place.round));
+    if (known) changed.push(dayOfRound(place.round));
+    else if (entry.value !== null) entered.push(dayOfRound(place.round));
   }
   const tell = (code: string, days: readonly string[], done: string): Departure[] => {
     if (days.length === 0) return [];
@@ -166,6 +179,30 @@ function seenFigures({ source, reveal, dayOfRound }: RevealReading): Departure[]
     ...tell('scored-after-reveal', entered, 'entered'),
     ...tell('changed-after-reveal', changed, 'changed'),
   ];
+}
+
+type RoundFacts = { readonly day: unknown; readonly baseline: unknown };
+
+/** What of a round weighs in a verdict: on what day it was held, and whether as a baseline. */
+function factsOf(value: unknown): RoundFacts | undefined {
+  if (typeof value !== 'object' || value === null) return undefined;
+  const { day, baseline = false } = value as Partial<RoundFacts>;
+  return { day, baseline };
+}
+
+/** Rounds put on another day, made a baseline or taken back when the codes were known. */
+function seenRounds({ source, reveal }: RevealReading): Departure[] {
+  const days = source.everWritten('round').flatMap(([thing, entry]) => {
+    const before = source
+      .history('round', thing)
+      .findLast((one) => !writtenAfter(one, reveal.entry.clock));
+    const was = factsOf(before?.value);
+    if (was === undefined || sameJson(was, factsOf(entry.value) ?? null)) return [];
+    return [String(was.day)];
+  });
+  if (days.length === 0) return [];
+  const words = `${plural(days.length, 'round')} ${days.length === 1 ? 'was' : 'were'} changed or taken back after the codes were revealed on ${reveal.day} (${listed(days.sort())}).`;
+  return [departure('changed-after-reveal', reveal.day, words)];
 }
 
 /** A reveal before the last planned round, and what was entered after it. */
@@ -184,5 +221,6 @@ export function revealDepartures(reading: RevealReading): Departure[] {
         ]
       : []),
     ...seenFigures(reading),
+    ...seenRounds(reading),
   ];
 }

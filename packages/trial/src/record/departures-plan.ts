@@ -1,6 +1,6 @@
 import type { Departure } from '../schema';
 import { sameJson } from './canonical';
-import { drawsOf, frozenPlan, type HeldTo, sealsOf, writtenAfter } from './plan';
+import { drawsOf, frozenPlan, type HeldTo, layoutsEver, sealsOf, writtenAfter } from './plan';
 import { changeWords } from './plan-words';
 import { dayOfClock, type RecordSource } from './source';
 import { readScoreThing, sealThing } from './things';
@@ -67,6 +67,24 @@ function redraws({ source, held }: PlanReading): Departure[] {
   ];
 }
 
+/** Layouts that stood under the number of another: two devices drew, or one was taken back. */
+function hiddenLayouts({ source }: PlanReading): Departure[] {
+  const inUse = new Map(drawsOf(source).map((draw) => [draw.number, draw.value]));
+  const others = new Map<number, Set<number>>();
+  for (const { number, value } of layoutsEver(source)) {
+    const used = inUse.get(number);
+    if (used?.seed === value.seed && sameJson(used.layout, value.layout)) continue;
+    others.set(number, (others.get(number) ?? new Set()).add(value.seed));
+  }
+  return [...others].map(([number, seeds]) => {
+    const list = [...seeds].join(', ');
+    const words = inUse.has(number)
+      ? `Layout ${number} was drawn more than once: beside the one in use with seed ${list}.`
+      : `Layout ${number} was drawn and taken back (seed ${list}).`;
+    return departure('drawn-twice', undefined, words);
+  });
+}
+
 /** A trial that was scored unsealed, a seal taken back, a seal set again when scores were in. */
 function sealing({ source, held }: PlanReading): Departure[] {
   const { seal, firstScore } = held;
@@ -116,6 +134,7 @@ function earlyScores({ source, held }: PlanReading): Departure[] {
 export const planDepartures = (reading: PlanReading): Departure[] => [
   ...sealing(reading),
   ...earlyScores(reading),
+  ...hiddenLayouts(reading),
   ...redraws(reading),
   ...changedFields(reading),
 ];

@@ -169,7 +169,9 @@ it('a layout drawn after the seal, and one written over', () => {
   ).toEqual([
     'redrawn | The layout was drawn again on 2026-05-28 (draw 2), after the plan was sealed: A path was cut.',
   ]);
-  expect(words(['draw', '1', { ...first, seed: 9 }, '2026-05-28'])[0]).toContain('draw 1');
+  expect(words(['draw', '1', { ...first, seed: 9 }, '2026-05-28'])).toEqual([
+    'drawn-twice | Layout 1 was drawn more than once: beside the one in use with seed 9.',
+  ]);
 });
 
 it('scores before the seal, those of a baseline round apart', () => {
@@ -246,7 +248,7 @@ describe('plots', () => {
       { day: '2026-06-02', treatment: 'copper', plots: ['1', '2'] },
     ];
     expect(words(spray)).toEqual([
-      'wrong-spray | Plot K7 was sprayed with a treatment that is not its own on 2026-06-02.',
+      'wrong-spray | A plot was sprayed with a treatment that is not its own on 2026-06-02. Which one is told after the reveal.',
     ]);
     expect(
       words(...allRounds, spray, ['reveal', 'reveal', { day: '2026-06-23' }, '2026-06-23']),

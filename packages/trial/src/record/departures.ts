@@ -26,6 +26,16 @@ function heldRounds(source: RecordSource) {
     .map(({ thing, value }) => ({ id: thing, ...value }));
 }
 
+/** The day of every round ever begun, those taken back too, by its id. */
+const lastDays = (source: RecordSource): ReadonlyMap<string, string> =>
+  new Map(
+    source.everWritten('round').flatMap(([thing]) => {
+      const last = source.history('round', thing).findLast(({ value }) => value !== null);
+      const read = roundSchema.safeParse(last?.value);
+      return read.success ? [[thing, read.data.day] as const] : [];
+    }),
+  );
+
 /** Of rounds held on one day, the first written. */
 function oncePerDay<T extends HeldRound>(rounds: readonly T[]): T[] {
   const days = new Set<string>();
@@ -43,10 +53,10 @@ function namesIn({ plan }: Fold, { seal }: HeldTo): (id: string) => string {
 
 /**
  * What was done otherwise than the sealed plan says: fields of the plan changed after the seal (old
- * and new value named), layouts drawn after it, scores entered before it; rounds held more than two
+ * and new value named), layouts drawn after it or twice under one number, scores entered before it; rounds held more than two
  * days off their planned day, missed or added, stripping against the rule; lost plots, plots sprayed
- * with another's treatment; a reveal before the last planned round, figures entered or changed after
- * it. In order of day, those without a day first. `today` also tells a round missed that no later
+ * with another's treatment; a reveal before the last planned round, figures entered, changed or taken
+ * back after it, rounds and lost plots written after it. In order of day, those without a day first. `today` also tells a round missed that no later
  * one has followed yet; without it the answer depends on the ledger alone.
  *
  * Rounds are matched to planned days in order ({@link scheduleOf}). Days of plan entries are those
@@ -59,7 +69,7 @@ export function departuresOf(source: RecordSource, today?: Day): readonly Depart
   const rounds = oncePerDay(heldRounds(source));
   const planned = rounds.filter(({ id }) => !held.baseline.has(id));
   const schedule = scheduleOf(fold.plan.rounds, planned);
-  const days = new Map(rounds.map(({ id, day }) => [id, day]));
+  const days = lastDays(source);
   const plots = foldPlots(fold);
   const until = [today, reveal?.value.day]
     .filter((day) => day !== undefined)
@@ -69,7 +79,11 @@ export function departuresOf(source: RecordSource, today?: Day): readonly Depart
     ...planDepartures({ source, held, nameOf: namesIn(fold, held) }),
     ...roundDepartures(schedule, until),
     ...strippingDepartures(fold.plan.stripping, rounds),
-    ...lostDepartures(plots),
+    ...lostDepartures({
+      source,
+      plots,
+      reveal: reveal && { ...reveal.value, entry: reveal.entry },
+    }),
     ...sprayDepartures({
       plots,
       treatments: foldTreatments(fold),

@@ -28,13 +28,16 @@ function designOf({ plan, draws }: Fold): Trial['design'] {
   return draw === undefined ? { kind } : { kind, seed: draw.value.seed, randomised: true };
 }
 
-/** Rounds with a figure that was entered after the reveal; every one may have been seen. */
+/** Rounds with a figure entered, changed or taken back after the reveal; all may have been seen. */
 function seenRounds(source: RecordSource, { byId }: FoldedRounds): ReadonlySet<string> {
   const reveal = revealOf(source);
   const seen = new Set<string>();
   if (reveal === undefined) return seen;
-  for (const [thing, { clock }] of source.things('score')) {
+  for (const [thing, { clock, value }] of source.everWritten('score')) {
     if (clock <= reveal.entry.clock) continue;
+    const first = source.history('score', thing)[0];
+    // Entered after it and taken back again: nothing of it is left.
+    if (value === null && first !== undefined && first.clock > reveal.entry.clock) continue;
     const round = byId.get(readScoreThing(thing)?.round ?? '');
     if (round !== undefined) seen.add(round.id);
   }
@@ -166,7 +169,7 @@ export function trialFrom(id: string, source: RecordSource): FoldedTrial {
     events: diary.events,
     harvests: diary.harvests,
     plan: planPart(fold, held, scoredRounds),
-    reveal: revealOf(source, report)?.value,
+    reveal: revealOf(source)?.value,
     departures: someOf(departuresOf(source)),
     skipped: someOf(scored.skipped),
     photos: someOf(diary.photos),

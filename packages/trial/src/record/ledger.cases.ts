@@ -28,14 +28,16 @@ export function ledgerOf(lines: readonly Line[]): RecordSource {
     entries.push({ value, who, clock: clockOf(ms, i) });
     entries.sort((a, b) => (a.clock < b.clock ? -1 : 1));
   });
+  const everWritten: RecordSource['everWritten'] = (kind) =>
+    [...(all.get(kind) ?? [])]
+      .sort(([, a], [, b]) => ((a[0]?.clock ?? '') < (b[0]?.clock ?? '') ? -1 : 1))
+      .flatMap(([thing, entries]) => {
+        const last = entries.at(-1);
+        return last === undefined ? [] : [[thing, last] as const];
+      });
   return {
-    things: (kind) =>
-      [...(all.get(kind) ?? [])]
-        .sort(([, a], [, b]) => ((a[0]?.clock ?? '') < (b[0]?.clock ?? '') ? -1 : 1))
-        .flatMap(([thing, entries]) => {
-          const last = entries.at(-1);
-          return last === undefined || last.value === null ? [] : [[thing, last] as const];
-        }),
+    things: (kind) => everWritten(kind).filter(([, { value }]) => value !== null),
+    everWritten,
     history: (kind, thing) => all.get(kind)?.get(thing) ?? [],
   };
 }

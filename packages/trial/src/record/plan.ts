@@ -37,22 +37,56 @@ export function planOf(source: RecordSource, report: Report = silent): PlanValue
 
 export type NumberedDraw = Read<Draw> & { readonly number: number };
 
-/** Every draw that stands, in order of its number. The last is the layout in use. */
-export const drawsOf = (source: RecordSource, report: Report = silent): readonly NumberedDraw[] =>
-  readThings(source, { kind: 'draw', shape: drawSchema }, report)
-    .flatMap((draw) => {
+const frozenDraw = (number: number, { value }: Written) => {
+  // As it was written, not as it was read: what a newer version wrote there is frozen too.
+  const { seed, layout } = value as Draw;
+  return { number, seed, layout };
+};
+
+/** Every layout ever written under the number of a draw, those taken back too, in clock order. */
+export function layoutsEver(source: RecordSource): readonly NumberedDraw[] {
+  return source.everWritten('draw').flatMap(([thing]) => {
+    const number = readDrawThing(thing);
+    if (number === undefined) return [];
+    return source.history('draw', thing).flatMap((entry) => {
+      const read = drawSchema.safeParse(entry.value);
+      return read.success ? [{ thing, number, value: read.data, entry }] : [];
+    });
+  });
+}
+
+/**
+ * Every draw that stands, in order of its number. The last is the layout in use. Where two devices
+ * drew one number, or one was written over, it is the layout that was sealed, else the later one.
+ */
+export function drawsOf(source: RecordSource, report: Report = silent): readonly NumberedDraw[] {
+  const before = heldTo(source).seal?.value.plan['draw'];
+  const ofSeal = layoutsEver(source).find(({ number, entry }) =>
+    sameJson(frozenDraw(number, entry), before),
+  );
+  const standing = readThings(source, { kind: 'draw', shape: drawSchema }, report).flatMap(
+    (draw): NumberedDraw[] => {
       const number = readDrawThing(draw.thing);
       return number === undefined ? [] : [{ ...draw, number }];
-    })
-    .sort((a, b) => a.number - b.number);
+    },
+  );
+  const others = standing.filter(({ number }) => number !== ofSeal?.number);
+  return [...others, ...(ofSeal === undefined ? [] : [ofSeal])].sort((a, b) => a.number - b.number);
+}
 
 type Reveal = z.infer<typeof revealSchema>;
 
-/** The reveal that stands. */
-export const revealOf = (source: RecordSource, report: Report = silent): Read<Reveal> | undefined =>
-  readThings(source, { kind: 'reveal', shape: revealShape }, report).find(
-    ({ thing }) => thing === revealThing,
-  );
+/**
+ * The first reveal that was ever written: what was seen stays seen, whoever revealed again or took
+ * it back since.
+ */
+export function revealOf(source: RecordSource): Read<Reveal> | undefined {
+  for (const entry of source.history('reveal', revealThing)) {
+    const read = revealShape.safeParse(entry.value);
+    if (read.success) return { thing: revealThing, value: read.data, entry };
+  }
+  return undefined;
+}
 
 /** Fields that say how things are called or lie; changing them departs from nothing. */
 const notFrozen: ReadonlySet<string> = new Set(['title', 'note', 'garden', 'beds', 'draw']);
@@ -68,9 +102,7 @@ export function frozenPlan(source: RecordSource): Readonly<Record<string, unknow
     .filter(([field]) => !notFrozen.has(field))
     .map(([field, { value }]) => [field, value] as const);
   if (draw === undefined) return Object.fromEntries(fields);
-  // As it was written, not as it was read: what a newer version wrote there is frozen too.
-  const { seed, layout } = draw.entry.value as Draw;
-  return { ...Object.fromEntries(fields), draw: { number: draw.number, seed, layout } };
+  return { ...Object.fromEntries(fields), draw: frozenDraw(draw.number, draw.entry) };
 }
 
 /**
@@ -89,16 +121,25 @@ export function sealsOf(source: RecordSource): readonly ReadSeal[] {
   });
 }
 
-/** Rounds held before any treatment, which may be scored before the plan is sealed. */
+/**
+ * Rounds held before any treatment, which may be scored before the plan is sealed. One that was
+ * taken back was what it last was.
+ */
 function baselineRounds(source: RecordSource): ReadonlySet<string> {
-  const rounds = readThings(source, { kind: 'round', shape: roundSchema }, silent);
-  return new Set(rounds.flatMap(({ thing, value }) => (value.baseline === true ? [thing] : [])));
+  const last = (thing: string): unknown =>
+    source.history('round', thing).findLast(({ value }) => value !== null)?.value;
+  return new Set(
+    source.everWritten('round').flatMap(([thing]) => {
+      const read = roundSchema.safeParse(last(thing));
+      return read.success && read.data.baseline === true ? [thing] : [];
+    }),
+  );
 }
 
-/** Clock of the first score of a round that is not a baseline. */
+/** Clock of the first score of a round that is not a baseline; one taken back was seen all the same. */
 function firstScore(source: RecordSource): string | undefined {
   const baseline = baselineRounds(source);
-  const first = source.things('score').find(([thing]) => {
+  const first = source.everWritten('score').find(([thing]) => {
     const place = readScoreThing(thing);
     return place !== undefined && place.field !== 'skipped' && !baseline.has(place.round);
   });

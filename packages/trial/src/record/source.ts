@@ -9,6 +9,8 @@ export type Written = { readonly value: unknown; readonly who: string; readonly 
 export type RecordSource = {
   /** Standing entries whose value is not null, in the order in which their things first came. */
   readonly things: (kind: string) => readonly (readonly [thing: string, entry: Written])[];
+  /** As `things`, with those that were taken back: their latest entry has a value of null. */
+  readonly everWritten: (kind: string) => readonly (readonly [thing: string, entry: Written])[];
   /** All entries of a thing in clock order; a value of null took back what stood before. */
   readonly history: (kind: string, thing: string) => readonly Written[];
 };
