@@ -85,7 +85,7 @@ test('a sheet can be dropped anywhere on the page', async ({ page }) => {
     return transfer;
   });
   await page.dispatchEvent('footer', 'dragover', { dataTransfer: data });
-  await expect(page.getByText('Let go to read this sheet')).toBeVisible();
+  await expect(page.getByText('Let go to read this file')).toBeVisible();
   await page.dispatchEvent('footer', 'drop', { dataTransfer: data });
   await expect(page.getByTestId('row-count')).toHaveText('4 rows read, 4 used, 0 set aside.');
 });

@@ -4,10 +4,11 @@ import { useMemo, useState } from 'react';
 import type { OpenBook } from '../book/liveBook';
 import { longDay, today } from '../plan/today';
 import { historyHref, photosHref, scoreHref } from '../route';
+import { goTo } from '../useRoute';
 import { useWidth } from '../useWidth';
 import { useLooks } from '../verdict/looks';
 import { LostPlot } from './LostPlot';
-import { datedRounds } from './rounds';
+import { beginRound, datedRounds, roundToScore } from './rounds';
 
 type Counts = { readonly [plot: string]: readonly PlantDot[] };
 type Latest = ReturnType<typeof datedRounds>[number] | undefined;
@@ -37,13 +38,14 @@ type PlotProps = {
   readonly open: OpenBook;
   readonly trial: Trial;
   readonly plot: PlotName;
-  readonly latest: Latest;
 };
 
 /** What can be done with the plot that was picked. */
-function PickedPlot({ open, trial, plot, latest }: PlotProps) {
+function PickedPlot({ open, trial, plot }: PlotProps) {
   const lost = trial.plots.find(({ id }) => id === plot.id)?.lost;
-  const round = lost === undefined && latest?.done !== true ? latest : undefined;
+  const day = today();
+  const round = roundToScore(trial, day);
+  const begin = (): void => goTo(scoreHref(open.id, beginRound(open, day), plot.id));
   return (
     <div className="bed-picked" role="group" aria-label={`Plot ${plot.code}`}>
       <h3>
@@ -56,10 +58,15 @@ function PickedPlot({ open, trial, plot, latest }: PlotProps) {
         </p>
       )}
       <div className="buttons">
-        {round !== undefined && (
+        {lost === undefined && round !== undefined && (
           <a className="button" href={scoreHref(open.id, round.id, plot.id)}>
             Score plot {plot.code}
           </a>
+        )}
+        {lost === undefined && round === undefined && (
+          <button type="button" className="button quiet" onClick={begin}>
+            Begin a round at {plot.code}
+          </button>
         )}
         <a className="button quiet" href={historyHref(open.id, 'plot', plot.id)}>
           Its history
@@ -112,7 +119,7 @@ export function BedPlan({ open, trial }: { readonly open: OpenBook; readonly tri
           />
         )}
       </div>
-      {plot !== undefined && <PickedPlot {...{ open, trial, plot, latest }} />}
+      {plot !== undefined && <PickedPlot {...{ open, trial, plot }} />}
     </section>
   );
 }

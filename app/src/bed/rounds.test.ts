@@ -3,7 +3,14 @@ import { createBook, createPen, type Line } from '@fairbed/notebook';
 import { recordKinds, scoreThing, type Trial, trialFrom } from '@fairbed/trial';
 import { describe, expect, it } from 'vitest';
 import { liveBook } from '../book/liveBook';
-import { beginRound, nextRoundId, revealWouldBeEarly, roundRows, roundUnderWay } from './rounds';
+import {
+  beginRound,
+  nextRoundId,
+  revealWouldBeEarly,
+  roundRows,
+  roundToScore,
+  roundUnderWay,
+} from './rounds';
 
 const day = (text: string) => {
   const read = readDay(text);
@@ -124,6 +131,20 @@ describe('a round under way', () => {
     expect(roundUnderWay(trial, day('2026-05-12'))?.id).toBe('r2');
     const done = trialOf({ kind: 'round', thing: 'r1', value: { day: '2026-05-04', done: true } });
     expect(roundUnderWay(done, day('2026-05-05'))).toBeUndefined();
+  });
+});
+
+describe('the round in which a figure of today belongs', () => {
+  it('is that of today, or one of the last two days that is not finished; never an older one', () => {
+    const begun = trialOf({ kind: 'round', thing: 'r1', value: { day: '2026-05-04' } });
+    const on = (trial: Trial, text: string) => roundToScore(trial, day(text))?.id;
+    expect(['2026-05-04', '2026-05-06', '2026-05-07'].map((text) => on(begun, text))).toEqual([
+      'r1',
+      'r1',
+      undefined,
+    ]);
+    const complete = trialOf(...held('r1', '2026-05-04'));
+    expect([on(complete, '2026-05-04'), on(complete, '2026-05-05')]).toEqual(['r1', undefined]);
   });
 });
 

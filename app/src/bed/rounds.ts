@@ -1,8 +1,17 @@
-import type { Day } from '@fairbed/field';
-import { namesOf, type Round, scheduleOf, type Trial } from '@fairbed/trial';
-import { roundState, type RoundState } from '@fairbed/trial';
+import { type Day, daysBetween } from '@fairbed/field';
+import {
+  namesOf,
+  type Round,
+  roundState,
+  type RoundState,
+  scheduleOf,
+  type Trial,
+} from '@fairbed/trial';
 import type { OpenBook } from '../book/liveBook';
 import type { Value } from '../book/plain';
+
+/** A round may be finished so many days after it was begun. */
+const graceDays = 2;
 
 type Dated = Round & { readonly day: Day };
 
@@ -22,6 +31,17 @@ export function roundUnderWay(trial: Pick<Trial, 'rounds'>, today: Day): Dated |
     .filter(({ day }) => day <= today)
     .at(-1);
   return last?.done === true ? undefined : last;
+}
+
+/**
+ * The round in which a figure of `today` belongs: that of today, or one begun at most two days ago
+ * of which plants are missing. Last week's figures are never written over by a slip.
+ */
+export function roundToScore(trial: Trial, today: Day): Dated | undefined {
+  const last = roundUnderWay(trial, today);
+  if (last === undefined || last.day === today) return last;
+  const fresh = daysBetween(last.day, today) <= graceDays;
+  return fresh && roundState(trial, last.id)?.complete === false ? last : undefined;
 }
 
 /** `r4` where r1 to r3 were ever begun, those taken back among them. */

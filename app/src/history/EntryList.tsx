@@ -57,7 +57,7 @@ export function EntryList(props: {
   if (entries.length === 0) return <p className="soft">Nothing was entered yet.</p>;
   const first = at * pageLength + 1;
   const turn = (
-    <div className="buttons">
+    <div className="buttons history-turn">
       <button
         type="button"
         className="button quiet"
@@ -66,7 +66,7 @@ export function EntryList(props: {
       >
         Newer
       </button>
-      <span role="status">
+      <span>
         {groupedText(String(first))} to {groupedText(String(first + shown.length - 1))} of{' '}
         {counted(entries.length, 'entry', 'entries')}
       </span>
@@ -92,6 +92,7 @@ export function EntryList(props: {
           />
         ))}
       </ol>
+      {pages > 1 && turn}
     </>
   );
 }

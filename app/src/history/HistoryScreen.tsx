@@ -70,7 +70,7 @@ function HistoryPage({ open, route }: { readonly open: OpenBook; readonly route:
       {kind === undefined || thing === undefined ? (
         <Whole {...{ open, known, kind }} />
       ) : kind === 'plot' ? (
-        <PlotHistory {...{ open, known }} plot={thing} />
+        <PlotHistory key={thing} {...{ open, known }} plot={thing} />
       ) : (
         <OneThing {...{ open, known, kind, thing }} />
       )}

@@ -65,7 +65,7 @@ function Correct({ open, thing }: Pick<ThingProps, 'open' | 'thing'>) {
 function PutBack(props: ThingProps & { readonly entry: Entry }) {
   const { open, known, kind, thing, entry } = props;
   const announce = useAnnounce();
-  const words = valueOf(kind, thing, entry.value, known);
+  const words = kind === 'plan' ? 'the earlier answer' : valueOf(kind, thing, entry.value, known);
   const put = (): void => {
     void open.write(kind, thing, entry.value);
     announce(`Put back: ${words}.`);

@@ -1,9 +1,10 @@
 import type { Entry } from '@fairbed/notebook';
 import { readScoreThing, type ScoreField, scoreFields } from '@fairbed/trial';
-import { useMemo } from 'react';
+import { useMemo, useState } from 'react';
 import type { OpenBook } from '../book/liveBook';
 import { bedHref, historyHref, photosHref } from '../route';
 import { longDay } from '../plan/today';
+import { counted } from '../verdict/numbers';
 import { EntryList } from './EntryList';
 import { figureNames, type Known, valueOf } from './entryWords';
 
@@ -121,10 +122,14 @@ function Table({ open, known, table }: Omit<PlotProps, 'plot'> & { readonly tabl
   );
 }
 
+/** Rounds that stand there at once; a season has many. */
+const firstShown = 3;
+
 /** All figures of one plot by round and plant, then every entry about it. */
 export function PlotHistory({ open, known, plot }: PlotProps) {
   const entries = useEntries({ open, known, plot });
   const tables = useMemo(() => roundTables(entries, known.roundDay), [entries, known]);
+  const [shown, setShown] = useState(firstShown);
   const name = known.names.plot(plot);
   return (
     <>
@@ -145,9 +150,14 @@ export function PlotHistory({ open, known, plot }: PlotProps) {
       ) : (
         <p className="soft small">Pick a figure to see what it was before, or to correct it.</p>
       )}
-      {tables.map((table) => (
+      {tables.slice(0, shown).map((table) => (
         <Table key={table.round} {...{ open, known, table }} />
       ))}
+      {tables.length > shown && (
+        <button type="button" className="button quiet" onClick={() => setShown(tables.length)}>
+          Show the {counted(tables.length - shown, 'round')} before
+        </button>
+      )}
       <section aria-labelledby="plot-entries" className="history-part">
         <h2 id="plot-entries">Every entry about this plot</h2>
         <EntryList id={open.id} label="Entries, latest first" {...{ entries, known }} />
