@@ -157,7 +157,7 @@ describe('what is due', () => {
     const lines = [...round('r1', '2026-06-01'), sprayed, copper({ preHarvestDays: 7 })];
     expect(due('2026-06-01', ...lines).slice(0, 2)).toEqual([
       'reentry | Wait until then, or go in only with the protection the label names. | Sprayed on 2026-06-01 at 07:00; the re-entry interval of 4 hours runs until 2026-06-01 11:00.',
-      'harvest-wait | Harvest nothing that was sprayed with Copper before 2026-06-08. | It was sprayed on 2026-06-01; the pre-harvest interval is 7 days.',
+      'harvest-wait | Harvest nothing of this trial before 2026-06-08. | Plots were sprayed on 2026-06-01, and the pre-harvest interval is 7 days; which plots is not shown before the reveal.',
     ]);
     expect(due('2026-06-08', ...lines).join()).not.toContain('harvest-wait');
   });

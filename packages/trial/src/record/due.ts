@@ -53,26 +53,74 @@ function reentryDue(trial: Trial, { day, time = '00:00' }: Now): Due[] {
     : [{ code: 'reentry-unknown', ...said }];
 }
 
-const lastSpray = (trial: Trial, treatment: string): Day | undefined =>
+/** A spray that bears a day still to come has not happened: it must not hide one that has. */
+const lastSpray = (trial: Trial, treatment: string, today: Day): Day | undefined =>
   trial.sprays
-    .filter((spray) => spray.treatment === treatment)
+    .filter(({ day, treatment: of }) => of === treatment && day <= today)
     .map(({ day }) => day)
     .sort()
     .at(-1);
 
-function harvestWait(trial: Trial, treatment: Treatment, today: Day): Due[] {
-  const { preHarvestDays: wait = 0, name } = treatment;
-  const last = lastSpray(trial, treatment.id);
-  const until = last === undefined ? undefined : after(last, wait);
-  if (last === undefined || until === undefined || until <= today || last > today) return [];
+/** What is sprayed as a product has a pre-harvest interval, written down or not. */
+const mayHaveInterval: ReadonlySet<Treatment['kind']> = new Set(['product', 'adjuvant-only']);
+
+/** A spray without a written interval is cautioned about for so many days; few labels ask for more (from memory). */
+const unknownFor = 60;
+
+type Wait = { readonly treatment: Treatment; readonly last: Day; readonly until: Day };
+
+/** Sprays whose pre-harvest interval runs; `unsaid` where nobody wrote one down. */
+function waits(trial: Trial, today: Day) {
+  const running: Wait[] = [];
+  const unsaid: Wait[] = [];
+  for (const treatment of trial.treatments) {
+    const { preHarvestDays, kind, id } = treatment;
+    const last = lastSpray(trial, id, today);
+    const until = last && after(last, preHarvestDays ?? unknownFor);
+    if (last === undefined || until === undefined || until <= today) continue;
+    if (preHarvestDays !== undefined) running.push({ treatment, last, until });
+    else if (mayHaveInterval.has(kind)) unsaid.push({ treatment, last, until });
+  }
+  return { running, unsaid };
+}
+
+/**
+ * What must not be harvested yet. While the codes are not revealed nobody who harvests can tell
+ * which plots were sprayed, so it is all of them.
+ */
+function harvestWaits(trial: Trial, today: Day): Due[] {
+  const { running, unsaid } = waits(trial, today);
+  const caution = { code: 'harvest-wait', when: 'caution' } as const;
+  const days = ({ preHarvestDays = 0 }: Treatment): string => plural(preHarvestDays, 'day');
+  const label = 'Look at the label for the pre-harvest interval before you harvest';
+  if (namesOf(trial).revealed) {
+    return [
+      ...running.map(({ treatment, last, until }) => ({
+        ...caution,
+        what: `Harvest nothing that was sprayed with ${treatment.name} before ${until}.`,
+        why: `It was sprayed on ${last}; the pre-harvest interval is ${days(treatment)}.`,
+        day: until,
+      })),
+      ...unsaid.map(({ treatment: { name }, last }) => ({
+        ...caution,
+        what: `${label} what was sprayed with ${name}.`,
+        why: `It was sprayed on ${last}, and no pre-harvest interval is written down.`,
+      })),
+    ];
+  }
+  const longest = running.sort((a, b) => dayNumber(b.until) - dayNumber(a.until)).slice(0, 1);
   return [
-    {
-      code: 'harvest-wait',
-      when: 'caution',
-      what: `Harvest nothing that was sprayed with ${name} before ${until}.`,
-      why: `It was sprayed on ${last}; the pre-harvest interval is ${plural(wait, 'day')}.`,
+    ...longest.map(({ treatment, last, until }) => ({
+      ...caution,
+      what: `Harvest nothing of this trial before ${until}.`,
+      why: `Plots were sprayed on ${last}, and the pre-harvest interval is ${days(treatment)}; which plots is not shown before the reveal.`,
       day: until,
-    },
+    })),
+    ...unsaid.slice(0, 1).map(({ last }) => ({
+      ...caution,
+      what: `${label} anything of this trial.`,
+      why: `Plots were sprayed on ${last}, and no pre-harvest interval is written down; which plots is not shown before the reveal.`,
+    })),
   ];
 }
 
@@ -83,10 +131,11 @@ const sprayEvery = ({ everyDays, kind }: Treatment): number | undefined =>
 function sprayDue(trial: Trial, treatment: Treatment, today: Day): Due[] {
   const every = sprayEvery(treatment);
   if (every === undefined || every <= 0) return [];
-  const last = lastSpray(trial, treatment.id);
+  const last = lastSpray(trial, treatment.id, today);
   const due = last === undefined ? undefined : after(last, every);
   if (due !== undefined && due > today) return [];
-  const { name, preHarvestDays: wait = 0 } = treatment;
+  const { name, preHarvestDays, kind } = treatment;
+  const wait = preHarvestDays ?? 0;
   const harvest = trial.plan?.harvestDay;
   const left = harvest === undefined ? Infinity : Math.max(0, daysBetween(today, harvest));
   if (left < wait) {
@@ -100,10 +149,14 @@ function sprayDue(trial: Trial, treatment: Treatment, today: Day): Due[] {
       },
     ];
   }
-  const why =
+  const since =
     last === undefined
       ? 'It has not been sprayed in this trial yet.'
       : `It was last sprayed on ${last}; the plan says every ${plural(every, 'day')}.`;
+  const unsaid = preHarvestDays === undefined && mayHaveInterval.has(kind);
+  const why = unsaid
+    ? `${since} No pre-harvest interval is written down: look at the label first.`
+    : since;
   const what = `Spray ${name} as the label says, if the weather allows.`;
   return [
     { code: 'spray-due', when: 'now', what, why, ...(due === undefined ? {} : { day: due }) },
@@ -218,7 +271,7 @@ function ending(trial: Trial, held: readonly HeldRound[], today: Day): Due[] {
  * the pre-harvest interval forbids; then a plan to finish or seal, a round begun and not finished, a
  * plot missed (for two days after its round), a round due or overdue, a spray due, the reveal; then
  * what comes next. No item names the treatment of a plot, so a scorer may read all of it. Intervals
- * are those written down with the treatment; where none is, nothing is said of it here.
+ * are those written down with the treatment; where a product has none, that is said.
  */
 export function whatsDue(trial: Trial, now: Now): readonly Due[] {
   const today = now.day;
@@ -229,7 +282,7 @@ export function whatsDue(trial: Trial, now: Now): readonly Due[] {
   const sprays = started && ended.length === 0 ? trial.treatments : [];
   const items = [
     ...reentryDue(trial, now),
-    ...trial.treatments.flatMap((one) => harvestWait(trial, one, today)),
+    ...harvestWaits(trial, today),
     ...beginnings(trial, held),
     ...unfinished(trial, all, today),
     ...(trial.reveal === undefined && trial.plots.length > 0 ? nextRound(trial, held, today) : []),

@@ -5,7 +5,15 @@ import { byNumber } from './fold-scores';
 import type { NumberedDraw } from './plan';
 import { leftOut, type Read, readThings, type RecordSource } from './source';
 import { readPlantThing } from './things';
-import { lostSchema, plantSchema, type PlanValues, roundSchema, type RoundValue } from './values';
+import {
+  lostSchema,
+  plantSchema,
+  planShapes,
+  type PlanValues,
+  roundSchema,
+  type RoundValue,
+  spraySchema,
+} from './values';
 
 /** What the parts of a trial are folded with. */
 export type Fold = {
@@ -38,8 +46,41 @@ function ownNames<T extends { readonly id: string; readonly name: string }>(
   });
 }
 
-export const foldTreatments = ({ plan, report }: Fold): Trial['treatments'] =>
-  ownNames(plan.treatments ?? [], report);
+/**
+ * Treatments that were taken off the plan although plots were laid out for them, or sprayed with
+ * them, as the plan last had them: what stands in a plot does not go away with a line of the plan,
+ * nor do the days to keep out and off the harvest. No spray is asked for any more.
+ */
+function stillInTheBed({ source, plan, draws, report }: Fold): Trial['treatments'] {
+  const planned = new Set((plan.treatments ?? []).map(({ id }) => id));
+  const sprayed = readThings(source, { kind: 'spray', shape: spraySchema }, () => undefined);
+  const used = new Set([
+    ...(draws.at(-1)?.value.layout ?? []).map(({ treatment }) => treatment),
+    ...sprayed.map(({ value }) => value.treatment),
+  ]);
+  const gone = [...used].filter((id) => !planned.has(id));
+  if (gone.length === 0) return [];
+  const lists = source.history('plan', 'treatments').flatMap(({ value }) => {
+    const read = planShapes.treatments.safeParse(value);
+    return read.success ? [read.data] : [];
+  });
+  return gone.flatMap((id) => {
+    const last = lists.findLast((list) => list.some((one) => one.id === id));
+    const treatment = last?.find((one) => one.id === id);
+    if (treatment === undefined) return [];
+    report({
+      kind: 'note',
+      code: 'treatment-kept',
+      what: `“${treatment.name.slice(0, 60)}” was taken off the plan, but plots were laid out for it or sprayed with it, so it stays in the trial.`,
+      do: 'Draw the layout again without it, or put it back.',
+    });
+    return [present({ ...treatment, everyDays: undefined })];
+  });
+}
+
+/** The treatments of the plan, then those taken off it that are still in the bed. */
+export const foldTreatments = (fold: Fold): Trial['treatments'] =>
+  ownNames([...(fold.plan.treatments ?? []), ...stillInTheBed(fold)], fold.report);
 
 /** The control, where the plan names one of its treatments. */
 export function foldControl({ plan, report }: Fold): string | undefined {
@@ -70,10 +111,11 @@ function lostPlots({ source, report }: Fold) {
   );
 }
 
-/** The plots of the layout in use. One whose treatment the plan no longer has is left out. */
+/** The plots of the layout in use. One whose treatment the plan never had is left out. */
 export function foldPlots(fold: Fold): Plot[] {
   const layout = fold.draws.at(-1)?.value.layout ?? [];
-  const treatments = new Set((fold.plan.treatments ?? []).map(({ id }) => id));
+  const known = foldTreatments({ ...fold, report: () => undefined });
+  const treatments = new Set(known.map(({ id }) => id));
   const lost = lostPlots(fold);
   const plots = layout.flatMap((row): Plot[] => {
     const { plot: id, ...rest } = row;
@@ -84,9 +126,9 @@ export function foldPlots(fold: Fold): Plot[] {
     }
     return [present({ ...rest, id, place: placeOf(row, fold), lost: lost.get(id) })];
   });
-  const known = new Set(plots.map(({ id }) => id));
+  const laidOut = new Set(plots.map(({ id }) => id));
   for (const id of lost.keys()) {
-    if (known.has(id)) continue;
+    if (laidOut.has(id)) continue;
     fold.report(leftOut(`Lost plot “${id}” was left out: the layout has no such plot.`, ''));
   }
   return plots;

@@ -1,7 +1,7 @@
 import type { Trial } from '../schema';
 import { byNumber } from './fold-scores';
 
-/** `lost`: the plant or its plot was gone by the day of the round; nothing is missing there. */
+/** `lost`: the plant or its plot was gone by the end of the day of the round; nothing is missing. */
 export type PlantState = 'scored' | 'skipped' | 'missing' | 'lost';
 
 /** A plant to be scored at a round; a plot scored in whole has one without `plant`. */
@@ -35,9 +35,9 @@ const count = (plants: readonly RoundPlant[]): Record<PlantState, number> => {
 type Lost = { readonly day?: string | undefined } | undefined;
 type RoundRow = Trial['rounds'][number];
 
-/** Lost before the round, or on a day nobody wrote down. */
+/** Lost by the day of the round (where one finds it lost, as a rule), or on a day nobody wrote down. */
 const goneBy = (lost: Lost, { day }: RoundRow): boolean =>
-  lost !== undefined && (lost.day === undefined || day === undefined || lost.day < day);
+  lost !== undefined && (lost.day === undefined || day === undefined || lost.day <= day);
 
 /** Ids of the plants of every plot that are to be scored, and which of them are lost. */
 function plantsByPlot(trial: Trial, round: RoundRow) {
