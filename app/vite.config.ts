@@ -94,6 +94,9 @@ export default defineConfig({
         ],
       },
       workbox: {
+        // The page of the first visit too is served from what was stored: who opens Fairbed at home
+        // and walks into the garden does not load it anew.
+        clientsClaim: true,
         globPatterns: ['**/*.{js,css,html,svg,png,woff2,json,wasm}'],
         // An address with a file ending is a file, never the page.
         navigateFallbackDenylist: [/\.[a-z0-9]+$/i],
