@@ -68,14 +68,32 @@ function Screen({ route }: { readonly route: Route }) {
   }
 }
 
+const headingOf = (): HTMLElement | null => document.querySelector<HTMLElement>('main h1');
+
+/** The heading of a screen that is still being read or opened, once it is there. */
+function onceHeaded(then: (heading: HTMLElement) => void): () => void {
+  const main = document.querySelector('main');
+  const watch = new MutationObserver(() => {
+    const heading = headingOf();
+    if (heading === null) return;
+    watch.disconnect();
+    then(heading);
+  });
+  if (main !== null) watch.observe(main, { childList: true, subtree: true });
+  return () => watch.disconnect();
+}
+
 /** A new screen starts at its heading, for the eye and for a screen reader alike. */
 function ToHeading({ place }: { readonly place: string }) {
   const seen = useRef(place);
   useEffect(() => {
-    if (seen.current === place) return;
+    if (seen.current === place) return undefined;
     seen.current = place;
     window.scrollTo(0, 0);
-    document.querySelector<HTMLElement>('main h1')?.focus({ preventScroll: true });
+    const heading = headingOf();
+    heading?.focus({ preventScroll: true });
+    if (heading !== null) return undefined;
+    return onceHeaded((late) => late.focus({ preventScroll: true }));
   }, [place]);
   return null;
 }

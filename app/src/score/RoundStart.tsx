@@ -102,21 +102,21 @@ export function RoundStart({ open, trial, walk }: StartProps) {
           : '. The treatments are revealed: this round is not blind.'}
       </p>
       <RoundBar open={open} done={done} of={stops.length} />
-      {next !== undefined && (
-        <div className="buttons">
+      <div className="buttons">
+        {next !== undefined && (
           <a className="button next" href={scoreHref(open.id, round.id, next.plot, next.plant)}>
             {done === 0 ? 'Begin at' : 'Go on at'} {stopName(next).replace(/^P/, 'p')}
           </a>
-          <button
-            type="button"
-            className="button quiet"
-            aria-expanded={scanning}
-            onClick={() => setScanning(!scanning)}
-          >
-            {scanning ? 'Close the camera' : 'Scan a stake'}
-          </button>
-        </div>
-      )}
+        )}
+        <button
+          type="button"
+          className="button quiet"
+          aria-expanded={scanning}
+          onClick={() => setScanning(!scanning)}
+        >
+          {scanning ? 'Close the camera' : 'Scan a stake'}
+        </button>
+      </div>
       {scanning && <ScanStake trial={trial} onPlot={(plot) => goTo(open, round.id, plot)} />}
       <ol className="plot-list" aria-label="Plots in walking order">
         {plots.map(({ first, left, of }) => (
