@@ -3,14 +3,7 @@ import { createBook, createPen, type Line } from '@fairbed/notebook';
 import { recordKinds, scoreThing, type Trial, trialFrom } from '@fairbed/trial';
 import { describe, expect, it } from 'vitest';
 import { liveBook } from '../book/liveBook';
-import {
-  beginRound,
-  nextRoundId,
-  revealWouldBeEarly,
-  roundRows,
-  roundToScore,
-  roundUnderWay,
-} from './rounds';
+import { beginRound, revealWouldBeEarly, roundRows, roundToScore, roundUnderWay } from './rounds';
 
 const day = (text: string) => {
   const read = readDay(text);
@@ -97,8 +90,8 @@ describe('the rows of rounds', () => {
 describe('beginning a round', () => {
   it('writes its day, the rule of stripping and that it is blind', () => {
     const open = openWith();
-    expect(beginRound(open, day('2026-05-04'))).toBe('r1');
-    expect(open.book.current('round', 'r1')).toEqual({
+    expect(beginRound(open, day('2026-05-04'))).toBe('2026-05-04');
+    expect(open.book.current('round', '2026-05-04')).toEqual({
       day: '2026-05-04',
       stripping: true,
       blind: true,
@@ -108,19 +101,29 @@ describe('beginning a round', () => {
   it('is not blind once the codes are revealed', () => {
     const open = openWith({ kind: 'reveal', thing: 'reveal', value: { day: '2026-05-03' } });
     beginRound(open, day('2026-05-04'));
-    expect(open.book.current('round', 'r1')).toMatchObject({ blind: false });
+    expect(open.book.current('round', '2026-05-04')).toMatchObject({ blind: false });
   });
 
   it('gives the round of that day where there is one', () => {
     const open = openWith(...held('r1', '2026-05-04'));
     expect(beginRound(open, day('2026-05-04'))).toBe('r1');
-    expect(beginRound(open, day('2026-05-11'))).toBe('r2');
+    expect(beginRound(open, day('2026-05-11'))).toBe('2026-05-11');
   });
 
   it('does not take the name of a round that was taken back', () => {
-    const open = openWith(...held('r1', '2026-05-04'), { kind: 'round', thing: 'r1', value: null });
-    expect(beginRound(open, day('2026-05-11'))).toBe('r2');
-    expect(nextRoundId(['r2', 'first', 'r10'])).toBe('r11');
+    const open = openWith(...held('2026-05-04', '2026-05-04'), {
+      kind: 'round',
+      thing: '2026-05-04',
+      value: null,
+    });
+    expect(beginRound(open, day('2026-05-04'))).toBe('2026-05-04-2');
+  });
+
+  it('on two devices that do not know of each other keeps two weeks apart, and one day together', () => {
+    const [one, two] = [openWith(), openWith()];
+    const first = beginRound(one, day('2026-05-04'));
+    expect(beginRound(two, day('2026-05-11'))).not.toBe(first);
+    expect(beginRound(two, day('2026-05-04'))).toBe(first);
   });
 });
 

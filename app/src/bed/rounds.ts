@@ -44,10 +44,16 @@ export function roundToScore(trial: Trial, today: Day): Dated | undefined {
   return fresh && roundState(trial, last.id)?.complete === false ? last : undefined;
 }
 
-/** `r4` where r1 to r3 were ever begun, those taken back among them. */
-export function nextRoundId(everBegun: Iterable<string>): string {
-  const taken = [...everBegun].flatMap((id) => /^r([1-9]\d{0,5})$/.exec(id)?.[1] ?? []);
-  return `r${Math.max(0, ...taken.map(Number)) + 1}`;
+/**
+ * A round is called by its day: two devices that know nothing of each other then mean one round by
+ * one name, and two rounds by two. Where that name was ever used (and the round taken back, or put
+ * on another day), `2026-05-04-2` and so on.
+ */
+export function roundIdFor(day: Day, everBegun: Iterable<string>): string {
+  const taken = new Set(everBegun);
+  let id: string = day;
+  for (let n = 2; taken.has(id); n++) id = `${day}-${n}`;
+  return id;
 }
 
 function roundValue(trial: Trial, day: Day, baseline: boolean): Value {
@@ -75,8 +81,10 @@ export function beginRound(
 ): string {
   const known = open.book.things('round').find(([, { value }]) => dayOf(value) === day);
   if (known !== undefined) return known[0];
-  const ever = open.book.entries().flatMap(({ kind, thing }) => (kind === 'round' ? [thing] : []));
-  const id = nextRoundId(ever);
+  const id = roundIdFor(
+    day,
+    open.book.everWritten('round').map(([thing]) => thing),
+  );
   void open.write('round', id, roundValue(open.trial(), day, baseline));
   return id;
 }

@@ -38,7 +38,9 @@ function createTidying(id: string): (saved: number) => void {
 }
 
 let left = false;
-const isLeaving = (): boolean => left || document.visibilityState === 'hidden';
+// A worker has no page that could be closed.
+const isLeaving = (): boolean =>
+  left || (typeof document !== 'undefined' && document.visibilityState === 'hidden');
 
 function makeLive(id: string, entries: readonly unknown[]): LiveBook {
   const writer = newWriter();

@@ -1,5 +1,5 @@
 import { BedMap, type TreatmentStyles } from '@fairbed/report';
-import { drawThing, type Trial } from '@fairbed/trial';
+import { drawThing, readDrawThing, type Trial } from '@fairbed/trial';
 import { useId, useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import { useTrialOf } from '../book/useBook';
@@ -29,18 +29,24 @@ function CodeMap({ trial, maxHeight }: { readonly trial: Trial; readonly maxHeig
 /** Any of 2^32 seeds, each as likely as the others. */
 const chanceSeed = (): number => crypto.getRandomValues(new Uint32Array(1))[0] ?? 0;
 
+/** A number that no layout ever had, those taken back among them. */
+const nextDraw = ({ book }: Plan['open']): number =>
+  Math.max(0, ...book.everWritten('draw').map(([thing]) => readDrawThing(thing) ?? 0)) + 1;
+
 function useDrawing(plan: Plan) {
   const announce = useAnnounce();
   const [fault, setFault] = useState<string>();
   const draw = (why?: string): void => {
-    const number = (plan.draws.at(-1)?.number ?? 0) + 1;
+    const number = nextDraw(plan.open);
     const ask = { seed: chanceSeed(), day: today(), ...(why === undefined ? {} : { why }) };
     const drawn = drawFor(plan.request, plan.places, ask);
     if (!drawn.ok) {
       setFault(`${drawn.problem.what} ${drawn.problem.do}`);
       return;
     }
-    plan.open.write('draw', drawThing(number), asJson(drawn.draw)).then(
+    // Undo must not go back on it: who may draw unseen may draw until it pleases.
+    const line = { kind: 'draw', thing: drawThing(number), value: asJson(drawn.draw) };
+    plan.open.writeForGood([line]).then(
       () => {
         setFault(undefined);
         announce(`Layout ${number} drawn, seed ${ask.seed}.`);
@@ -51,7 +57,12 @@ function useDrawing(plan: Plan) {
   return { draw, fault };
 }
 
-function DrawAgain({ onDraw }: { readonly onDraw: (why: string) => void }) {
+function DrawAgain(props: {
+  readonly onDraw: (why: string) => void;
+  /** Something was scored or sprayed by the layout in use. */
+  readonly inUse: boolean;
+}) {
+  const { onDraw, inUse } = props;
   const id = useId();
   const [isOpen, setOpen] = useState(false);
   const [why, setWhy] = useState('');
@@ -72,6 +83,13 @@ function DrawAgain({ onDraw }: { readonly onDraw: (why: string) => void }) {
   };
   return (
     <div className="plan-why">
+      {inUse && (
+        <p className="plan-caution">
+          Plots were scored or sprayed by the layout in use. A new one gives those plots other
+          treatments than they had, and the verdict would be wrong. Draw again only if all begins
+          anew.
+        </p>
+      )}
       <div className="field plan-field">
         <label htmlFor={id}>Why is it drawn again?</label>
         <input
@@ -143,6 +161,9 @@ function Drawn({ plan }: { readonly plan: Plan }) {
   );
 }
 
+const inUse = ({ book }: Plan['open']): boolean =>
+  book.things('score').length > 0 || book.things('spray').length > 0;
+
 /** 7: the draw by lot, its seed, the map with codes, and every draw there ever was. */
 export function DrawQuestion({ plan }: { readonly plan: Plan }) {
   const { draw, fault } = useDrawing(plan);
@@ -181,7 +202,7 @@ export function DrawQuestion({ plan }: { readonly plan: Plan }) {
             Draw the layout
           </button>
         )}
-        {has && notYet === undefined && <DrawAgain onDraw={draw} />}
+        {has && notYet === undefined && <DrawAgain onDraw={draw} inUse={inUse(plan.open)} />}
         {has && (
           <a className="button quiet" href={stakesHref(plan.open.id)}>
             Print stakes and maps

@@ -17,7 +17,9 @@ const frozen =
 async function writeSeal({ open }: Plan): Promise<void> {
   const text = sealText(open.source);
   const hash = await sha256(text);
-  await open.write('seal', sealThing, { hash, day: today(), plan: JSON.parse(text) as Json });
+  const value = { hash, day: today(), plan: JSON.parse(text) as Json };
+  // Undo must not go back on it: a seal that comes off in passing seals nothing.
+  await open.writeForGood([{ kind: 'seal', thing: sealThing, value }]);
 }
 
 function Seal({ plan }: { readonly plan: Plan }) {
