@@ -1,8 +1,7 @@
-import { plantBefore, reentryOf, type Trial } from '@fairbed/trial';
+import { plantBefore, type Trial } from '@fairbed/trial';
 import { useMemo } from 'react';
 import { useAnnounce } from '../Announcer';
 import type { OpenBook } from '../book/liveBook';
-import { dayAndTime } from '../book/photos';
 import { useSteps } from '../book/useBook';
 import { bedHref, historyHref, scoreHref } from '../route';
 import { Counts } from './Counts';
@@ -11,6 +10,7 @@ import { isScored, numberAt, skippedAt } from './figures';
 import { LostLeaves } from './LostLeaves';
 import { MoreFigures } from './MoreFigures';
 import { OtherMeasures } from './OtherMeasures';
+import { Reentry } from './Reentry';
 import { RoundBar } from './RoundBar';
 import { SkipPlant } from './SkipPlant';
 import { TakePhoto } from './TakePhoto';
@@ -43,16 +43,6 @@ export function doneOf(
     const here = { round: round.id, stop };
     return isScored(open, here, diseases) || skippedAt(open, here) !== undefined;
   }).length;
-}
-
-function Reentry({ trial, plot }: { readonly trial: Trial; readonly plot: string }) {
-  const state = reentryOf(trial, dayAndTime(new Date()) as never, plot);
-  if (state.state === 'clear') return null;
-  return (
-    <p className="caution-note" role="note">
-      <strong>{state.what}</strong> {state.do}
-    </p>
-  );
 }
 
 /** One plant of a round: count, and go on to the next with the same thumb. */

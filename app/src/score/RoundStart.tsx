@@ -6,6 +6,7 @@ import type { OpenBook } from '../book/liveBook';
 import { bedHref, scoreHref } from '../route';
 import { isScored, skippedAt } from './figures';
 import { doneOf } from './PlantScreen';
+import { Reentry } from './Reentry';
 import { RoundBar } from './RoundBar';
 import { ScanStake } from './ScanStake';
 import { useScores, type Walk } from './useRound';
@@ -101,6 +102,7 @@ export function RoundStart({ open, trial, walk }: StartProps) {
           ? '. Codes only: what stands where is not shown before the reveal.'
           : '. The treatments are revealed: this round is not blind.'}
       </p>
+      <Reentry trial={trial} />
       <RoundBar open={open} done={done} of={stops.length} />
       <div className="buttons">
         {next !== undefined && (

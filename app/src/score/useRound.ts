@@ -49,5 +49,5 @@ export function walkOf(trial: Trial, id: string): Walk | undefined {
   const at = trial.rounds.findIndex((round) => round.id === id);
   const round = trial.rounds[at];
   if (round === undefined) return undefined;
-  return { round, before: trial.rounds[at - 1], stops: stopsOf(trial) };
+  return { round, before: trial.rounds[at - 1], stops: stopsOf(trial, round.day) };
 }

@@ -6,8 +6,11 @@ export type Stop = { readonly plot: string; readonly code: string; readonly plan
 /** What a screen calls a plot: what its stake says. */
 export const codeOf = (plot: Plot): string => plot.code ?? plot.id;
 
-type Lost = { readonly lost?: object | undefined };
-const stands = ({ lost }: Lost): boolean => lost === undefined;
+type Lost = { readonly lost?: { readonly day?: string | undefined } | undefined };
+
+/** Whether it stood on the day of a round: what was lost after it can still be put right in it. */
+const stood = ({ lost }: Lost, day: string | undefined): boolean =>
+  lost === undefined || (day !== undefined && lost.day !== undefined && lost.day > day);
 
 /** Plots in the order of the shortest walk past them; as they are listed where places are unknown. */
 function plotsInOrder(plots: readonly Plot[], beds: Trial['beds']): readonly Plot[] {
@@ -22,12 +25,16 @@ function plotsInOrder(plots: readonly Plot[], beds: Trial['beds']): readonly Plo
 }
 
 /**
- * The halts of a round in walking order: every plot that stands, and in it every plant that is not a
- * guard plant, by number. Of a plot without listed plants, the plot in whole. Every other plot is
+ * The halts of a round in walking order: every plot that stood then, and in it every plant that is not
+ * a guard plant, by number. Of a plot without listed plants, the plot in whole. Every other plot is
  * walked backwards, as one passes it.
  */
-export function stopsOf(trial: Pick<Trial, 'plots' | 'plants' | 'beds'>): readonly Stop[] {
-  const plots = plotsInOrder(trial.plots.filter(stands), trial.beds);
+export function stopsOf(
+  trial: Pick<Trial, 'plots' | 'plants' | 'beds'>,
+  day?: string,
+): readonly Stop[] {
+  const standing = trial.plots.filter((plot) => stood(plot, day));
+  const plots = plotsInOrder(standing, trial.beds);
   const byPlot = new Map<string, Trial['plants'][number][]>();
   for (const plant of trial.plants) {
     byPlot.set(plant.plot, [...(byPlot.get(plant.plot) ?? []), plant]);
@@ -36,7 +43,7 @@ export function stopsOf(trial: Pick<Trial, 'plots' | 'plants' | 'beds'>): readon
     const code = codeOf(plot);
     const listed = byPlot.get(plot.id) ?? [];
     if (listed.length === 0) return [{ plot: plot.id, code }];
-    const scored = listed.filter((plant) => plant.guard !== true && stands(plant));
+    const scored = listed.filter((plant) => plant.guard !== true && stood(plant, day));
     const way = i % 2 === 0 ? scored : scored.toReversed();
     return way.map(({ id }) => ({ plot: plot.id, code, plant: id }));
   });

@@ -117,6 +117,15 @@ describe('a re-entry interval', () => {
     expect(until(sprays.toReversed(), '2026-06-02 09:00')).toBe('2026-06-03 08:00');
   });
 
+  it('is that of the whole trial until the reveal: it would tell which plots were sprayed', () => {
+    const { plots, ...rest } = trial([spray('2026-06-01 08:00')], 24);
+    const coded = { ...rest, plots: plots.map((plot) => ({ ...plot, code: `K${plot.id}` })) };
+    const states = (of: typeof coded & Pick<Trial, 'reveal'>) =>
+      ['1', '2'].map((plot) => reentryOf(of, moment('2026-06-01 12:00'), plot).state);
+    expect(states(coded)).toEqual(['running', 'running']);
+    expect(states({ ...coded, reveal: { day: day('2026-06-01') } })).toEqual(['running', 'clear']);
+  });
+
   it('is that of the plots sprayed, by name or by treatment', () => {
     const whole = [spray('2026-06-01 08:00', { reentryHours: 24 })];
     expect(until(whole, '2026-06-01 09:00', '1')).toBe('2026-06-02 08:00');

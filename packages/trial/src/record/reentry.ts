@@ -1,4 +1,5 @@
 import type { Treatment, Trial } from '../schema';
+import { namesOf } from './blind';
 import { minuteOf, type Moment, momentOf } from './moment';
 
 type Spray = Trial['sprays'][number];
@@ -77,13 +78,16 @@ const unknown = (spray: Spray): Reentry => ({
  * and until when: from the spray's day and time, so many hours on. Where no time is written down the
  * interval counts from the end of that day. The spray's own interval comes before the treatment's; of
  * several that run, the one that ends last. A spray whose interval nobody wrote down gives a caution
- * for three days. Sprays after the moment are not counted. Names no treatment: a scorer may read it.
+ * for three days. Sprays after the moment are not counted. Names no treatment, and until the reveal
+ * answers for the whole trial whatever plot is asked about: where some plots are cautioned about and
+ * others are not, a scorer would know which were sprayed.
  */
 export function reentryOf(
-  trial: Pick<Trial, 'sprays' | 'treatments' | 'plots'>,
+  trial: Pick<Trial, 'sprays' | 'treatments' | 'plots' | 'reveal'>,
   now: Moment,
-  plot?: string,
+  asked?: string,
 ): Reentry {
+  const plot = namesOf(trial).revealed ? asked : undefined;
   const minute = minuteOf(now);
   const treatments = new Map(trial.treatments.map((treatment) => [treatment.id, treatment]));
   let latest: { readonly end: number; readonly reentry: Reentry } | undefined;
