@@ -1,9 +1,9 @@
+import { BookPage } from '../book/BookPage';
 import { namesOf, type Trial, whatsDue } from '@fairbed/trial';
-import { useEffect, useMemo } from 'react';
-import { untitled } from '../book/bookCards';
+import { useMemo } from 'react';
 import type { OpenBook } from '../book/liveBook';
 import { dayAndTime } from '../book/photos';
-import { useBook, useTrialOf } from '../book/useBook';
+import { useTrialOf } from '../book/useBook';
 import { DueItem } from '../now/DueItem';
 import { longDay, today } from '../plan/today';
 import {
@@ -12,7 +12,6 @@ import {
   photosHref,
   planHref,
   shareHref,
-  shelfHref,
   stakesHref,
   trialHref,
 } from '../route';
@@ -123,33 +122,9 @@ function BedPage({ open }: { readonly open: OpenBook }) {
 
 /** The bed of a trial: what comes next, the map, its rounds, what was done, and the reveal. */
 export function BedScreen({ id }: { readonly id: string }) {
-  const book = useBook(id);
-  const title = book.state === 'open' ? book.open.trial().title : undefined;
-  useEffect(() => {
-    document.title = `${title ?? untitled}, bed · Fairbed`;
-  }, [title]);
   return (
-    <div className="bed-page">
-      <p className="kicker">
-        <a href={shelfHref}>Your trials</a>
-        {title !== undefined && ' / '}
-        {title}
-      </p>
-      <h1 tabIndex={-1}>What comes next in this bed?</h1>
-      {book.state === 'opening' && <p role="status">Opening the trial …</p>}
-      {book.state === 'missing' && (
-        <p className="sheet">
-          No trial with this address is kept on this device. It may have been erased, or belong to
-          another device. <a href={shelfHref}>Go to your trials, or bring it in as a file.</a>
-        </p>
-      )}
-      {book.state === 'failed' && (
-        <p className="sheet fault" role="alert">
-          This trial could not be opened: {book.fault.message} Close other tabs of Fairbed and
-          reload.
-        </p>
-      )}
-      {book.state === 'open' && <BedPage open={book.open} />}
-    </div>
+    <BookPage id={id} className="bed-page" name="bed" question="What comes next in this bed?">
+      {(open) => <BedPage open={open} />}
+    </BookPage>
   );
 }

@@ -1,9 +1,8 @@
+import { BookPage } from '../book/BookPage';
 import { useEffect, useMemo, useRef } from 'react';
 import { UndoBar } from '../bed/UndoBar';
-import { untitled } from '../book/bookCards';
 import type { OpenBook } from '../book/liveBook';
-import { useBook } from '../book/useBook';
-import { bedHref, historyHref, type HistoryRoute, shelfHref } from '../route';
+import { historyHref, type HistoryRoute } from '../route';
 import { goTo } from '../useRoute';
 import { Choice } from '../verdict/Choice';
 import { Clashes } from './Clashes';
@@ -94,46 +93,24 @@ function useHeading(place: string) {
 /** What was entered: by whom, when, on which device, and what it replaced. */
 export function HistoryScreen({ route }: { readonly route: HistoryRoute }) {
   const { id, kind = '', thing = '' } = route;
-  const book = useBook(id);
   const heading = useHeading(thing === '' ? '' : `${kind} ${thing}`);
-  const title = book.state === 'open' ? book.open.trial().title : undefined;
-  useEffect(() => {
-    document.title = `${title ?? untitled}, history · Fairbed`;
-  }, [title]);
+  const trail =
+    kind === '' ? undefined : (
+      <>
+        {' / '}
+        <a href={historyHref(id)}>History</a>
+      </>
+    );
   return (
-    <div className="bed-page">
-      <p className="kicker">
-        <a href={shelfHref}>Your trials</a>
-        {title !== undefined && (
-          <>
-            {' / '}
-            <a href={bedHref(id)}>{title}</a>
-            {kind !== '' && (
-              <>
-                {' / '}
-                <a href={historyHref(id)}>History</a>
-              </>
-            )}
-          </>
-        )}
-      </p>
-      <h1 tabIndex={-1} ref={heading}>
-        Who entered what, and when?
-      </h1>
-      {book.state === 'opening' && <p role="status">Opening the trial …</p>}
-      {book.state === 'missing' && (
-        <p className="sheet">
-          No trial with this address is kept on this device.{' '}
-          <a href={shelfHref}>Go to your trials.</a>
-        </p>
-      )}
-      {book.state === 'failed' && (
-        <p className="sheet fault" role="alert">
-          This trial could not be opened: {book.fault.message} Close other tabs of Fairbed and
-          reload.
-        </p>
-      )}
-      {book.state === 'open' && <HistoryPage open={book.open} route={route} />}
-    </div>
+    <BookPage
+      id={id}
+      className="bed-page"
+      name="history"
+      question="Who entered what, and when?"
+      headingRef={heading}
+      trail={trail}
+    >
+      {(open) => <HistoryPage open={open} route={route} />}
+    </BookPage>
   );
 }

@@ -1,11 +1,11 @@
+import { BookPage } from '../book/BookPage';
 import { type Names, namesOf, type Trial } from '@fairbed/trial';
-import { useEffect, useState } from 'react';
+import { useState } from 'react';
 import { UndoBar } from '../bed/UndoBar';
-import { untitled } from '../book/bookCards';
 import type { OpenBook } from '../book/liveBook';
-import { useBook, useTrialOf } from '../book/useBook';
+import { useTrialOf } from '../book/useBook';
 import { longDay } from '../plan/today';
-import { bedHref, photosHref, type PhotosRoute, shelfHref } from '../route';
+import { bedHref, photosHref, type PhotosRoute } from '../route';
 import { goTo } from '../useRoute';
 import { Choice } from '../verdict/Choice';
 import {
@@ -193,37 +193,9 @@ function Album({ open, plot }: { readonly open: OpenBook; readonly plot: string 
 /** Photos of a trial: one plot from round to round, or all plots at one round. */
 export function PhotosScreen({ route }: { readonly route: PhotosRoute }) {
   const { id, plot } = route;
-  const book = useBook(id);
-  const title = book.state === 'open' ? book.open.trial().title : undefined;
-  useEffect(() => {
-    document.title = `${title ?? untitled}, photos · Fairbed`;
-  }, [title]);
   return (
-    <div className="bed-page">
-      <p className="kicker">
-        <a href={shelfHref}>Your trials</a>
-        {title !== undefined && (
-          <>
-            {' / '}
-            <a href={bedHref(id)}>{title}</a>
-          </>
-        )}
-      </p>
-      <h1 tabIndex={-1}>What did it look like?</h1>
-      {book.state === 'opening' && <p role="status">Opening the trial …</p>}
-      {book.state === 'missing' && (
-        <p className="sheet">
-          No trial with this address is kept on this device.{' '}
-          <a href={shelfHref}>Go to your trials.</a>
-        </p>
-      )}
-      {book.state === 'failed' && (
-        <p className="sheet fault" role="alert">
-          This trial could not be opened: {book.fault.message} Close other tabs of Fairbed and
-          reload.
-        </p>
-      )}
-      {book.state === 'open' && <Album open={book.open} plot={plot} />}
-    </div>
+    <BookPage id={id} className="bed-page" name="photos" question="What did it look like?">
+      {(open) => <Album open={open} plot={plot} />}
+    </BookPage>
   );
 }

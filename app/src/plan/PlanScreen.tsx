@@ -1,9 +1,7 @@
-import { useEffect } from 'react';
+import { BookPage } from '../book/BookPage';
 import { useAnnounce } from '../Announcer';
-import { untitled } from '../book/bookCards';
 import type { OpenBook } from '../book/liveBook';
-import { useBook, useSaving, useSteps } from '../book/useBook';
-import { shelfHref } from '../route';
+import { useSaving, useSteps } from '../book/useBook';
 import { CropQuestion, WhatQuestion } from './AboutQuestions';
 import { DesignQuestion } from './DesignQuestion';
 import { DrawQuestion } from './DrawQuestion';
@@ -111,30 +109,9 @@ function PlanPage({ open }: { readonly open: OpenBook }) {
 
 /** The plan of a trial: eight questions on one page. */
 export function PlanScreen({ id }: { readonly id: string }) {
-  const book = useBook(id);
-  const title = book.state === 'open' ? book.open.trial().title : undefined;
-  useEffect(() => {
-    document.title = `${title ?? untitled}, plan · Fairbed`;
-  }, [title]);
   return (
-    <div className="plan">
-      <p className="kicker">
-        <a href={shelfHref}>Your trials</a>
-      </p>
-      <h1 tabIndex={-1}>How will you find out?</h1>
-      {book.state === 'missing' && (
-        <p className="sheet">
-          No trial with this address is kept on this device. It may have been erased, or belong to
-          another browser. <a href={shelfHref}>Go to your trials.</a>
-        </p>
-      )}
-      {book.state === 'failed' && (
-        <p className="sheet fault" role="alert">
-          This trial could not be opened: {book.fault.message} Close other tabs of Fairbed and
-          reload.
-        </p>
-      )}
-      {book.state === 'open' && <PlanPage open={book.open} />}
-    </div>
+    <BookPage id={id} className="plan" name="plan" question="How will you find out?">
+      {(open) => <PlanPage open={open} />}
+    </BookPage>
   );
 }

@@ -1,9 +1,10 @@
+import { BookPage } from '../book/BookPage';
 import type { Trial } from '@fairbed/trial';
-import { useEffect, useState } from 'react';
+import { useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import type { OpenBook } from '../book/liveBook';
-import { useBook, useTrialOf } from '../book/useBook';
-import { bedHref, planHref, shelfHref } from '../route';
+import { useTrialOf } from '../book/useBook';
+import { bedHref, planHref } from '../route';
 import { ChoiceQuestion } from '../sheet/ChoiceQuestion';
 import { counted } from '../verdict/numbers';
 import { saveFile } from '../verdict/saveFile';
@@ -175,32 +176,14 @@ function StakesPage({ open }: { readonly open: OpenBook }) {
 
 /** Stakes and maps to print, made on this device. */
 export function StakesScreen({ id }: { readonly id: string }) {
-  const book = useBook(id);
-  const title = book.state === 'open' ? book.open.trial().title : undefined;
-  useEffect(() => {
-    document.title = `${title ?? 'Trial'}, sheets to print · Fairbed`;
-  }, [title]);
   return (
-    <div className="plan plan-print">
-      <p className="kicker">
-        <a href={shelfHref}>Your trials</a>
-        {title !== undefined && ' / '}
-        {title}
-      </p>
-      <h1 tabIndex={-1}>What do you need on paper?</h1>
-      {book.state === 'missing' && (
-        <p className="sheet">
-          No trial with this address is kept on this device.{' '}
-          <a href={shelfHref}>Go to your trials.</a>
-        </p>
-      )}
-      {book.state === 'failed' && (
-        <p className="sheet fault" role="alert">
-          This trial could not be opened: {book.fault.message} Close other tabs of Fairbed and
-          reload.
-        </p>
-      )}
-      {book.state === 'open' && <StakesPage open={book.open} />}
-    </div>
+    <BookPage
+      id={id}
+      className="plan plan-print"
+      name="sheets to print"
+      question="What do you need on paper?"
+    >
+      {(open) => <StakesPage open={open} />}
+    </BookPage>
   );
 }

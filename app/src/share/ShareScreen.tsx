@@ -1,9 +1,7 @@
-import { useEffect } from 'react';
-import { untitled } from '../book/bookCards';
+import { BookPage } from '../book/BookPage';
 import { useStorage } from '../book/health';
 import type { OpenBook } from '../book/liveBook';
-import { useBook, useTrialOf } from '../book/useBook';
-import { bedHref, shelfHref } from '../route';
+import { useTrialOf } from '../book/useBook';
 import { Backup } from './Backup';
 import { BringIn } from './BringIn';
 import { Name, SecondDevice, Storage } from './Device';
@@ -36,37 +34,9 @@ function SharePage({ open }: { readonly open: OpenBook }) {
 
 /** Back-up, files in and out, how this device keeps a trial, and a second device. */
 export function ShareScreen({ id }: { readonly id: string }) {
-  const book = useBook(id);
-  const title = book.state === 'open' ? book.open.trial().title : undefined;
-  useEffect(() => {
-    document.title = `${title ?? untitled}, back-up · Fairbed`;
-  }, [title]);
   return (
-    <div className="bed-page">
-      <p className="kicker">
-        <a href={shelfHref}>Your trials</a>
-        {title !== undefined && (
-          <>
-            {' / '}
-            <a href={bedHref(id)}>{title}</a>
-          </>
-        )}
-      </p>
-      <h1 tabIndex={-1}>Is this trial safe?</h1>
-      {book.state === 'opening' && <p role="status">Opening the trial …</p>}
-      {book.state === 'missing' && (
-        <p className="sheet">
-          No trial with this address is kept on this device.{' '}
-          <a href={shelfHref}>Go to your trials.</a>
-        </p>
-      )}
-      {book.state === 'failed' && (
-        <p className="sheet fault" role="alert">
-          This trial could not be opened: {book.fault.message} Close other tabs of Fairbed and
-          reload.
-        </p>
-      )}
-      {book.state === 'open' && <SharePage open={book.open} />}
-    </div>
+    <BookPage id={id} className="bed-page" name="back-up" question="Is this trial safe?">
+      {(open) => <SharePage open={open} />}
+    </BookPage>
   );
 }
