@@ -63,6 +63,12 @@ const refused: readonly (readonly [string, LayoutRequest, string])[] = [
     'replicates',
   ],
   ['a thousand blocks', { ...four, blocks: 1000 }, 'too-many-plots'],
+  // Once laid out before it was refused, which took all memory.
+  [
+    'a thousand million plots of the control',
+    { ...four, control: four.treatments[0] ?? '', controlPlots: 1e9 },
+    'too-many-plots',
+  ],
   ['one practice', split('ABCD'), 'too-few-whole-plots'],
   ['practices of unequal size', split('ABC', 'D'), 'whole-plots-unequal'],
   ['practices of one treatment', split('A', 'B', 'C', 'D'), 'whole-plots-unequal'],

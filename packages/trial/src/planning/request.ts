@@ -221,11 +221,12 @@ export const completeBlock = ({ treatments, control, controlPlots = 1 }: LayoutR
 
 /** How many plots a request makes. */
 export function plotCount(request: LayoutRequest): number {
-  const { kind, treatments, blocks, replicates, perBlock = 0 } = request;
+  const { kind, treatments, blocks, replicates, perBlock = 0, control, controlPlots = 1 } = request;
   if (replicates !== undefined) return replicates.reduce((sum, r) => sum + r, 0);
   if (kind === 'incomplete-blocks') return blocks * perBlock;
   if (kind === 'latin-square' || kind === 'split-plot') return blocks * treatments.length;
-  return blocks * completeBlock(request).length;
+  // Reckoned, not laid out: it is asked before anybody knows that it is not a thousand million.
+  return blocks * (treatments.length + (control === undefined ? 0 : controlPlots - 1));
 }
 
 /** What is wrong with a request, in words; undefined where it can be drawn. */
