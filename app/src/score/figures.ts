@@ -28,16 +28,6 @@ export function numberAt(open: OpenBook, here: Here, place: FigurePlace): number
   return typeof value === 'number' ? value : undefined;
 }
 
-/** Leaves lost for any reason. */
-export function lostAt(open: OpenBook, here: Here): number | undefined {
-  const value = figureAt(open, here, { field: 'lost' });
-  if (!Array.isArray(value)) return undefined;
-  return (value as readonly { readonly leaves?: unknown }[]).reduce(
-    (sum, { leaves }) => sum + (typeof leaves === 'number' ? leaves : 0),
-    0,
-  );
-}
-
 const counting = scoreFields.filter((field) => field !== 'note' && field !== 'skipped');
 
 /** Whether a halt has a figure of any kind, skipped ones not. */
