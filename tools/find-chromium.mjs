@@ -1,12 +1,7 @@
 // Finds a Chromium for the browser tests: the one named by CHROMIUM_PATH, one on the PATH, the
 // test library's own; failing these, installs Debian's where that is allowed. Says which.
-import { spawnSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
-
-const onPath = (name) => {
-  const { status, stdout } = spawnSync('which', [name], { encoding: 'utf8' });
-  return status === 0 ? stdout.trim() : undefined;
-};
+import { installFromDebian, onPath } from './debian.mjs';
 
 async function own() {
   const { chromium } = await import('@playwright/test');
@@ -15,16 +10,7 @@ async function own() {
 }
 
 function fromDebian() {
-  const root = typeof process.getuid === 'function' && process.getuid() === 0;
-  if (!root || !onPath('apt-get')) return undefined;
-  process.stderr.write('Chromium is missing; installing the Debian package ...\n');
-  const env = { ...process.env, DEBIAN_FRONTEND: 'noninteractive' };
-  spawnSync('apt-get', ['update', '-qq'], { stdio: ['ignore', 'ignore', 'inherit'], env });
-  spawnSync('apt-get', ['install', '-y', '-qq', 'chromium'], {
-    stdio: ['ignore', 'ignore', 'inherit'],
-    env,
-  });
-  return onPath('chromium');
+  return installFromDebian('chromium') ? onPath('chromium') : undefined;
 }
 
 /** Path of a Chromium, or undefined with a sentence on standard error. */

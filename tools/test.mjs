@@ -3,6 +3,7 @@
 // Goes on after a failure so that one run tells all; ends with a plain count.
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { wantPoppler } from './debian.mjs';
 import { findChromium } from './find-chromium.mjs';
 
 const count = { passed: 0, failed: 0, skipped: 0 };
@@ -39,6 +40,7 @@ for (const name of ['types', 'lint', 'format', 'arrows', 'dead'])
 step('build of the command line', 'node tools/build-cli.mjs');
 step('build of the app', 'npx vite build app --logLevel warn');
 
+wantPoppler();
 const unitOk = run(
   'unit and contract tests',
   'npx vitest run --reporter=dot --reporter=json --outputFile.json=test-results/unit.json',
