@@ -1,12 +1,12 @@
 import type { Entry } from '@fairbed/notebook';
-import { namesOf, type Trial } from '@fairbed/trial';
+import { namesOf, openedForSpraying, type Trial } from '@fairbed/trial';
 import { useMemo } from 'react';
 import { useAnnounce } from '../Announcer';
 import type { OpenBook } from '../book/liveBook';
 import { longDay } from '../plan/today';
 import { historyHref } from '../route';
 import { EventForm, HarvestForm, NoteForm } from './DiaryForms';
-import { diaryWords, openedForSpraying } from './diaryWords';
+import { diaryWords } from './diaryWords';
 import { SprayGate } from './SprayForm';
 
 const kinds = ['spray', 'event', 'harvest', 'note'] as const;

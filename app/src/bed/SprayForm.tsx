@@ -1,5 +1,5 @@
 import { readDay } from '@fairbed/field';
-import { namesOf, type Trial } from '@fairbed/trial';
+import { namesOf, openedForSpraying, type Trial } from '@fairbed/trial';
 import { useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import type { OpenBook } from '../book/liveBook';
@@ -8,7 +8,6 @@ import { useWho } from '../book/useBook';
 import { readNumber } from '../plan/figures';
 import { today } from '../plan/today';
 import { badDay } from './DiaryForms';
-import { openedForSpraying } from './diaryWords';
 import {
   answer,
   Ask,
@@ -40,6 +39,8 @@ function readSpray(answers: FormData, { plots }: Trial): Sent {
   const hours = figure(answers, 'hours', 10_000);
   const amount = figure(answers, 'amount', 1e9);
   if (day === undefined) return badDay;
+  // It would count for nothing until then: no interval would run.
+  if (day > today()) return 'That day is still to come. Write a spray down when it is done.';
   if (sprayed.length === 0) return 'Tick the plots that were sprayed.';
   if (typeof hours === 'string') return hours;
   if (typeof amount === 'string') return amount;

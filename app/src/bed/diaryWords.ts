@@ -4,9 +4,6 @@ import type { Names, Trial } from '@fairbed/trial';
 type Known = { readonly trial: Pick<Trial, 'treatments'>; readonly names: Names };
 type Fields = { readonly [key: string]: Json };
 
-/** How the things of those notes begin that say the page for spraying was opened. */
-export const openedForSpraying = 'spraying-';
-
 /** Words of the kinds of event. */
 export const eventTitles: Readonly<Record<Trial['events'][number]['kind'], string>> = {
   storm: 'Storm',

@@ -1,7 +1,6 @@
 import type { Entry, Json } from '@fairbed/notebook';
-import { readScoreThing, recordKinds, type ScoreField } from '@fairbed/trial';
+import { openedForSpraying, readScoreThing, recordKinds, type ScoreField } from '@fairbed/trial';
 import { useAnnounce } from '../Announcer';
-import { openedForSpraying } from '../bed/diaryWords';
 import { answer, Ask, EntryForm, type Sent } from '../bed/EntryForm';
 import type { OpenBook } from '../book/liveBook';
 import { useHistory } from '../book/useBook';

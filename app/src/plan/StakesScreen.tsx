@@ -1,5 +1,5 @@
 import { BookPage } from '../book/BookPage';
-import type { Trial } from '@fairbed/trial';
+import { mapForSpraying, namesOf, type Trial } from '@fairbed/trial';
 import { useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import type { OpenBook } from '../book/liveBook';
@@ -38,7 +38,8 @@ const sheets: readonly SheetWords[] = [
     title: 'Map for whoever sprays',
     what: 'The beds with codes and treatments, rates and waiting times.',
     button: 'Make the map for spraying',
-    caution: 'It names the treatments. Whoever scores should not see it.',
+    caution:
+      'It names the treatments. Whoever scores should not see it. That it was made is written down.',
   },
   {
     id: 'blank',
@@ -54,11 +55,26 @@ const usualPaper = (language: string): Paper =>
 
 const baseOfApp = (): string => window.location.href.replace(/#.*$/, '');
 
+type SheetProps = {
+  readonly open: OpenBook;
+  readonly trial: Trial;
+  readonly paper: Paper;
+  readonly words: SheetWords;
+};
+
 type Made =
   | { readonly state: 'idle' | 'making' }
   | { readonly state: 'said'; readonly lines: readonly string[]; readonly fault: boolean };
 
-function useMaking(trial: Trial, paper: Paper, words: SheetWords) {
+/** Before the reveal it is written down that the map was made, as it is of the page for spraying. */
+function noteMap(open: OpenBook): void {
+  if (namesOf(open.trial()).revealed) return;
+  const text = 'The map for spraying was made: it shows which plot has which treatment.';
+  const thing = `${mapForSpraying}${crypto.randomUUID()}`;
+  void open.writeForGood([{ kind: 'note', thing, value: { text, day: today() } }]);
+}
+
+function useMaking({ open, trial, paper, words }: SheetProps) {
   const announce = useAnnounce();
   const [made, setMade] = useState<Made>({ state: 'idle' });
   const say = (lines: readonly string[], fault: boolean): void => {
@@ -76,6 +92,7 @@ function useMaking(trial: Trial, paper: Paper, words: SheetWords) {
         }
         const name = sheetFile(trial.title, words.id, paper);
         saveFile(name, 'application/pdf', sheet.bytes);
+        if (words.id === 'sprayer') noteMap(open);
         say([`${name} is in your downloads.`, ...sheet.notes], false);
       },
       (wrong: unknown) => say([wrong instanceof Error ? wrong.message : String(wrong)], true),
@@ -84,13 +101,9 @@ function useMaking(trial: Trial, paper: Paper, words: SheetWords) {
   return { made, make };
 }
 
-function SheetCard(props: {
-  readonly trial: Trial;
-  readonly paper: Paper;
-  readonly words: SheetWords;
-}) {
-  const { trial, paper, words } = props;
-  const { made, make } = useMaking(trial, paper, words);
+function SheetCard(props: SheetProps) {
+  const { words } = props;
+  const { made, make } = useMaking(props);
   return (
     <li className="plan-card">
       <h2>{words.title}</h2>
@@ -158,7 +171,7 @@ function StakesPage({ open }: { readonly open: OpenBook }) {
       />
       <ul className="plan-cards plan-sheets" aria-label="Sheets">
         {sheets.map((words) => (
-          <SheetCard key={words.id} trial={trial} paper={paper} words={words} />
+          <SheetCard key={words.id} {...{ open, trial, paper, words }} />
         ))}
       </ul>
       <Codes trial={trial} />

@@ -82,6 +82,8 @@ export type { RecordSource, Written } from './record/source';
 export {
   drawThing,
   plantThing,
+  mapForSpraying,
+  openedForSpraying,
   readDrawThing,
   readPlantThing,
   readScoreThing,

@@ -4,8 +4,8 @@ import { sameJson } from './canonical';
 import { because, departure, on } from './departures-plan';
 import { writtenAfter } from './plan';
 import { graceDays, type HeldRound, type PlannedRound, type Schedule } from './rounds-plan';
-import type { RecordSource, Written } from './source';
-import { readScoreThing } from './things';
+import { dayOfClock, type RecordSource, type Written } from './source';
+import { mapForSpraying, openedForSpraying, readScoreThing } from './things';
 
 const plural = (n: number, one: string): string => `${n} ${one}${n === 1 ? '' : 's'}`;
 const listed = (list: readonly string[]): string =>
@@ -77,6 +77,36 @@ export function roundDepartures(schedule: Schedule | undefined, until?: Day): De
 
 /** What a stake says, which is what a plot is called until the reveal and after. */
 export const plotName = ({ id, code }: Pick<Plot, 'id' | 'code'>): string => code ?? id;
+
+const deviceAt = 14;
+const deviceLetters = 6;
+
+/** By one name; where either gave none, on one device (the first signs of a clock's writer). */
+function isSamePerson(a: Written, b: Written): boolean {
+  if (a.who !== '' && b.who !== '') return a.who === b.who;
+  const device = ({ clock }: Written): string => clock.slice(deviceAt, deviceAt + deviceLetters);
+  return device(a) === device(b);
+}
+
+/** Figures entered by somebody who had opened the page for spraying before, and was not to score. */
+export function sprayerDepartures(source: RecordSource): Departure[] {
+  const told: Written[] = [];
+  return source.everWritten('note').flatMap(([thing]) => {
+    if (!thing.startsWith(openedForSpraying) || thing.startsWith(mapForSpraying)) return [];
+    const opened = source.history('note', thing)[0];
+    if (opened === undefined || told.some((one) => isSamePerson(one, opened))) return [];
+    const figures = source.things('score').filter(([name, entry]) => {
+      const isFigure = !/\/(note|skipped)$/.test(name);
+      return isFigure && writtenAfter(entry, opened.clock) && isSamePerson(entry, opened);
+    }).length;
+    if (figures === 0) return [];
+    told.push(opened);
+    const day = dayOfClock(opened.clock);
+    const by = opened.who === '' ? '' : ` by ${opened.who}`;
+    const words = `The page for spraying, which shows which plot has which treatment, was opened${on(day)}${by}, and ${plural(figures, 'figure')} ${figures === 1 ? 'was' : 'were'} entered after it ${opened.who === '' ? 'on the same device' : 'by the same person'}: not blind.`;
+    return [departure('sprayer-scored', day, words)];
+  });
+}
 
 /** The reveal, and its entry, after which the codes were known. */
 type Revealed = {

@@ -6,6 +6,7 @@ import {
   revealDepartures,
   roundDepartures,
   sprayDepartures,
+  sprayerDepartures,
   strippingDepartures,
 } from './departures-course';
 import { planDepartures } from './departures-plan';
@@ -92,6 +93,7 @@ export function departuresOf(source: RecordSource, today?: Day): readonly Depart
       ),
       revealed: reveal !== undefined,
     }),
+    ...sprayerDepartures(source),
     ...(reveal === undefined
       ? []
       : revealDepartures({

@@ -151,6 +151,28 @@ describe('a layout', () => {
   });
 });
 
+describe('whoever opened the page for spraying', () => {
+  const opened = (who: string): Line => [
+    'note',
+    'spraying-1',
+    { text: 'The page for spraying was opened.', day: '2026-06-02' },
+    '2026-06-02',
+    who,
+  ];
+  const scored = (who: string): Line => ['score', thing('r2', '3'), 9, '2026-06-08', who];
+  const first = [...sealedLines, ...round('r1', '2026-06-01')];
+
+  it('and scored after it was not blind', () => {
+    const round2: Line = ['round', 'r2', { day: '2026-06-08' }];
+    expect(words([...first, opened('Ann'), round2, scored('Ann')])).toEqual([
+      'sprayer-scored | The page for spraying, which shows which plot has which treatment, was opened on 2026-06-02 by Ann, and 1 figure was entered after it by the same person: not blind.',
+    ]);
+    expect(words([...first, opened('Ann'), round2, scored('Bob')])).toEqual([]);
+    expect(words([...first, opened(''), round2, scored('')])).toHaveLength(1);
+    expect(words([...first, opened('Ann')])).toEqual([]);
+  });
+});
+
 describe('before the reveal', () => {
   it('a wrong spray does not say of which plot: where one treatment is sprayed, that tells', () => {
     const spray: Line = ['spray', 's', { day: '2026-06-02', treatment: 'copper', plots: ['1'] }];

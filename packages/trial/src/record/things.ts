@@ -122,6 +122,13 @@ export const drawThing = (number: number): string => String(number);
 export const readDrawThing = (thing: string): number | undefined =>
   /^[1-9]\d{0,5}$/.test(thing) ? Number(thing) : undefined;
 
+/**
+ * How the things of those notes begin that say somebody opened the page for spraying, which shows
+ * which plot has which treatment; and of those that say its map was made to be printed.
+ */
+export const openedForSpraying = 'spraying-';
+export const mapForSpraying = `${openedForSpraying}map-`;
+
 /** The one thing of the kinds `seal` and `reveal`. */
 export const sealThing = 'seal';
 export const revealThing = 'reveal';
