@@ -8,6 +8,8 @@ export type Row = {
   readonly ratio: number | null;
   /** The ratio asked for; absent where a row is only for information. */
   readonly target?: number;
+  /** The most milliseconds it may take, where the target is no ratio. */
+  readonly mostMs?: number;
   /** Anything that belongs beside the figure, such as an accuracy. */
   readonly note?: string;
 };
