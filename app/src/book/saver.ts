@@ -134,8 +134,9 @@ export function createSaver({ append, tell, onSaved, later = setTimeout }: Saver
         ? Promise.resolve()
         : new Promise((settle) => {
             queue.add({ entries, settle });
-            setWaiting();
+            // Begun before it is told: what hears of it draws the page anew, which takes longer.
             void run();
+            setWaiting();
           }),
     saving: () => state,
     unsaved: queue.entries,
