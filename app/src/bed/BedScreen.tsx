@@ -19,6 +19,7 @@ import { TakenNote } from '../share/TakenNote';
 import { BedPlan } from './BedPlan';
 import { Departures } from './Departures';
 import { Diary } from './Diary';
+import { LeftOut } from './LeftOut';
 import { RevealAct } from './RevealAct';
 import { Rounds } from './Rounds';
 import { UndoBar } from './UndoBar';
@@ -113,6 +114,7 @@ function BedPage({ open }: { readonly open: OpenBook }) {
             <Diary {...{ open, trial }} />
             <Reveal {...{ open, trial }} />
             <Departures {...{ open, trial }} />
+            <LeftOut open={open} />
           </div>
         </div>
       )}

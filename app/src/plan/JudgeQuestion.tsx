@@ -57,6 +57,24 @@ function RoundFields({ plan }: { readonly plan: Plan }) {
   );
 }
 
+const dayNumberOf = (day: string): number => Date.parse(`${day}T00:00:00Z`) / 86_400_000;
+
+/** Days that are in no order: a harvest before the scoring is over. Said, never refused. */
+function DaysAmiss({ plan }: { readonly plan: Plan }) {
+  const { rounds, harvestDay } = plan.values;
+  if (rounds?.firstDay === undefined || harvestDay === undefined) return null;
+  const toHarvest = dayNumberOf(harvestDay) - dayNumberOf(rounds.firstDay);
+  const toLast = (rounds.count - 1) * rounds.everyDays;
+  if (toHarvest >= toLast) return null;
+  return (
+    <p className="plan-caution" role="status">
+      {toHarvest < 0
+        ? 'The first harvest is before the first round. Is one of the two days wrong?'
+        : `The first harvest is ${toLast - toHarvest} days before the last round: leaves that are picked can’t be scored.`}
+    </p>
+  );
+}
+
 const strippings = [
   { id: 'none', label: 'Nothing is stripped' },
   { id: 'all-diseased', label: 'All diseased leaves, in every plot' },
@@ -137,6 +155,7 @@ export function JudgeQuestion({ plan }: { readonly plan: Plan }) {
       answered={answers.every((answer) => answer !== undefined)}
     >
       <RoundFields plan={plan} />
+      <DaysAmiss plan={plan} />
       <Stripping plan={plan} />
       <div className="plan-row">
         <Choice

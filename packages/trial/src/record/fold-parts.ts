@@ -120,7 +120,8 @@ export function foldPlots(fold: Fold): Plot[] {
   const plots = layout.flatMap((row): Plot[] => {
     const { plot: id, ...rest } = row;
     if (!treatments.has(row.treatment)) {
-      const words = `Plot “${id}” was left out: the plan has no treatment “${row.treatment}”.`;
+      // Which treatment is not said: this is read before the reveal.
+      const words = `Plot “${id}” was left out: the plan has no such treatment as was drawn for it.`;
       fold.report(leftOut(words, 'Put the treatment back, or draw the layout again.'));
       return [];
     }
