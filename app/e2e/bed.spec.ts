@@ -51,7 +51,7 @@ test('from what is due to the bed, a round, a lost plot, a spray, the reveal and
   await expect(page.locator('main')).not.toContainText(names);
   await expect(page.getByRole('list', { name: 'Rounds' })).toContainText('Due today');
   await page.getByRole('button', { name: 'Begin the round' }).click();
-  await expect(page).toHaveURL(/#\/score\/bedtrial\/r2$/);
+  await expect(page).toHaveURL(/#\/score\/bedtrial\/\d{4}-\d\d-\d\d$/);
   await page.goBack();
   await expect(page.getByRole('list', { name: 'Rounds' })).toContainText('Begun');
 
@@ -59,7 +59,7 @@ test('from what is due to the bed, a round, a lost plot, a spray, the reveal and
   const picked = page.getByRole('group', { name: 'Plot K7F' });
   await expect(picked.getByRole('link', { name: 'Score plot K7F' })).toHaveAttribute(
     'href',
-    '#/score/bedtrial/r2/p1',
+    '#/score/bedtrial/2026-05-11/p1',
   );
   await picked.getByText('Plot K7F is lost').click();
   await picked.getByRole('button', { name: /Write down/ }).click();
