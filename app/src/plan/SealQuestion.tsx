@@ -1,6 +1,6 @@
 import type { Json } from '@fairbed/notebook';
 import { departuresOf, sealText, sealThing } from '@fairbed/trial';
-import { useMemo, useState } from 'react';
+import { useEffect, useMemo, useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import { useThings, useTrialOf } from '../book/useBook';
 import { sha256 } from '../book/sha256';
@@ -99,6 +99,27 @@ function Departures({ plan }: { readonly plan: Plan }) {
   );
 }
 
+/** Says so where the hash of a seal is not that of the plan it holds. */
+function SealProof({ text, hash }: { readonly text: string; readonly hash: string }) {
+  const [found, setFound] = useState<string>();
+  useEffect(() => {
+    let current = true;
+    void sha256(text).then((made) => {
+      if (current) setFound(made);
+    });
+    return () => {
+      current = false;
+    };
+  }, [text]);
+  if (found === undefined || found === hash) return null;
+  return (
+    <p className="plan-fault" role="alert">
+      This hash does not belong to the sealed plan: the plan was changed after it was sealed, or the
+      seal was never true. Ask whoever sealed it for the hash they saw.
+    </p>
+  );
+}
+
 /** 8: the seal: what it freezes, its hash and day; then what was done otherwise. */
 export function SealQuestion({ plan }: { readonly plan: Plan }) {
   const { seal, open } = plan;
@@ -122,6 +143,7 @@ export function SealQuestion({ plan }: { readonly plan: Plan }) {
             <p className="small">
               SHA-256 <code data-testid="seal-hash">{seal.hash}</code>
             </p>
+            <SealProof text={seal.text} hash={seal.hash} />
           </div>
           <Departures plan={plan} />
           <div className="buttons">

@@ -371,3 +371,35 @@ describe('a package that was handled', () => {
     expect(rest).toEqual({ trial: small.trial, entries: small.entries, photos: pictures });
   });
 });
+
+describe('a seal', () => {
+  const sealed = (hash: string): LedgerEntry => ({
+    id: 'sealer0001.1',
+    clock: '0mo0000000000-sealer0001',
+    who: 'Ana',
+    kind: 'seal',
+    thing: 'seal',
+    value: { hash, day: '2026-05-01', plan: { outcome: 'incidence-last', control: 'U' } },
+    replaces: [],
+  });
+  const packed = (hash: string): Uint8Array =>
+    trialToPackage(fullTrial(sha256(strToU8('x'))), { entries: [sealed(hash)] });
+  // Keys in order, no spaces (RFC 8785).
+  const hash = sha256(strToU8('{"control":"U","outcome":"incidence-last"}'));
+
+  it('whose hash belongs to its plan is taken as it is', () => {
+    expect(read(packed(hash)).problems.map(({ code }) => code)).not.toContain('seal-differs');
+  });
+
+  it('whose hash is another is asked about, and the rest is taken', async () => {
+    const told = read(packed('0'.repeat(64)));
+    expect(told.entries).toHaveLength(1);
+    expect(told.problems).toContainEqual(
+      expect.objectContaining({ kind: 'question', code: 'seal-differs' }),
+    );
+    const slowly = await readPackage(packed('0'.repeat(64)), 'kale.zip', (bytes) =>
+      Promise.resolve(sha256(bytes)),
+    );
+    expect(slowly.problems).toEqual(told.problems);
+  });
+});

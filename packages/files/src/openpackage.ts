@@ -1,5 +1,5 @@
 import type { Problem } from '@fairbed/field';
-import { readTrialText, type Trial } from '@fairbed/trial';
+import { canonicalJson, readTrialText, type Trial } from '@fairbed/trial';
 import { strFromU8, strToU8 } from 'fflate';
 import { type LedgerEntry, type ReadLedger, readLedger } from './ledgertable';
 import { limits } from './limits';
@@ -57,7 +57,7 @@ export function isDataPackage(bytes: Uint8Array): boolean {
  * with reasons, where the zip is cut or damaged in any part, a listed part is missing, a row of the
  * ledger is malformed or the ledger was changed, or a photo does not have its hash. Tables edited
  * since the package was written are noted and not used. Never throws: hostile or broken packages
- * come back as problems.
+ * come back as problems. A seal whose hash does not fit its plan is a question.
  *
  * `sha256` gives 64 hexadecimal digits; without it photos are not given out.
  */
@@ -69,7 +69,8 @@ export function packageToTrial(
   const { photos, ...rest } = opened(bytes, fileName);
   if (photos === undefined || sha256 === undefined) return rest;
   const wrong = photos.filter((p) => sha256(p.bytes).toLowerCase() !== p.hash);
-  return withPhotos(rest, photos, wrong, fileName);
+  const broken = sealsOf(rest.entries).filter((s) => sha256(s.bytes).toLowerCase() !== s.hash);
+  return withPhotos(withSeals(rest, broken, fileName), photos, wrong, fileName);
 }
 
 /** As {@link packageToTrial}, for a SHA-256 that takes its time, as a browser's own does. */
@@ -84,8 +85,34 @@ export async function readPackage(
   for (const p of photos) {
     if ((await sha256(p.bytes)).toLowerCase() !== p.hash) wrong.push(p);
   }
-  return withPhotos(rest, photos, wrong, fileName);
+  const broken: Sealed[] = [];
+  for (const s of sealsOf(rest.entries)) {
+    if ((await sha256(s.bytes)).toLowerCase() !== s.hash) broken.push(s);
+  }
+  return withPhotos(withSeals(rest, broken, fileName), photos, wrong, fileName);
 }
+
+type Sealed = { readonly id: string; readonly hash: string; readonly bytes: Uint8Array };
+
+const isFields = (value: unknown): value is Readonly<Record<string, unknown>> =>
+  typeof value === 'object' && value !== null;
+
+/** The text of every seal in the ledger, whose SHA-256 its hash must be. */
+const sealsOf = (entries: readonly LedgerEntry[] = []): readonly Sealed[] =>
+  entries.flatMap(({ id, kind, value }) => {
+    if (kind !== 'seal' || !isFields(value) || typeof value.hash !== 'string') return [];
+    return [{ id, hash: value.hash, bytes: strToU8(canonicalJson(value.plan)) }];
+  });
+
+/** A seal that does not fit is asked about: the figures are what they are, the promise is not. */
+const withSeals = (
+  rest: Omit<PackageResult, 'photos'>,
+  broken: readonly Sealed[],
+  file: string,
+): Omit<PackageResult, 'photos'> => ({
+  ...rest,
+  problems: [...rest.problems, ...broken.map(({ id }) => say('seal-differs', { file }, id))],
+});
 
 type Photo = { readonly hash: string; readonly path: string; readonly bytes: Uint8Array };
 type Opened = Omit<PackageResult, 'photos'> & { readonly photos?: readonly Photo[] };

@@ -1,4 +1,4 @@
-import { fault, getAgain, n, note, q, type Said } from './speech';
+import { fault, getAgain, n, note, q, question, type Said } from './speech';
 
 const unharmed =
   'Nothing was taken in. Use the package as it was saved; edit a copy if you want to edit.';
@@ -66,6 +66,11 @@ export const packageWords = {
     fault(
       `This cell of the ledger makes no sense: ${q(cell)}.`,
       'Nothing was taken in. Use the package as it was saved, or send it once more.',
+    ),
+  'seal-differs': (id: string) =>
+    question(
+      `The seal of this trial (entry ${q(id)}) does not belong to the plan in it: its hash is another. The plan was changed after it was sealed, or the seal was never true.`,
+      'Ask whoever sealed it for the hash they saw, and for their own copy. Until then take the plan as not sealed.',
     ),
   'entries-twice': (id: string) => fault(`The ledger holds the entry ${q(id)} twice.`, unharmed),
   'entries-changed': (rows: number, saved: number) =>

@@ -134,7 +134,7 @@ export function cautions(input: CautionInput): string[] {
 }
 
 /** Whether the scorer could have known which plot had what, and at which rounds. */
-function blindCautions({ plan, rounds, reveal }: Trial): string[] {
+function blindCautions({ plan, rounds, reveal, departures }: Trial): string[] {
   if (plan?.blind === true) return [];
   const seen = rounds.filter(({ blind }) => blind === false);
   const blind = rounds.filter((round) => round.blind === true);
@@ -143,8 +143,11 @@ function blindCautions({ plan, rounds, reveal }: Trial): string[] {
   }
   const days = listed(seen.map(({ id, day, name }) => day ?? name ?? id));
   const rest = blind.length === 1 ? 'The other was' : `The other ${blind.length} were`;
+  const which = `figures of ${seen.length === 1 ? 'the round' : 'the rounds'} of ${days}`;
   return [
-    `The codes were revealed on ${reveal.day}, and figures of ${seen.length === 1 ? 'the round' : 'the rounds'} of ${days} were entered or changed after that. ${rest} scored blind.`,
+    departures?.some(({ code }) => code === 'sprayer-scored') === true
+      ? `${which.replace(/^f/, 'F')} were entered or changed by somebody who could know the treatments: after the codes were revealed on ${reveal.day}, or after opening the page for spraying. ${rest} scored blind.`
+      : `The codes were revealed on ${reveal.day}, and ${which} were entered or changed after that. ${rest} scored blind.`,
   ];
 }
 

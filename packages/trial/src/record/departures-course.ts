@@ -88,8 +88,10 @@ function isSamePerson(a: Written, b: Written): boolean {
   return device(a) === device(b);
 }
 
+type SeenFigures = { readonly opened: Written; readonly things: readonly string[] };
+
 /** Figures entered by somebody who had opened the page for spraying before, and was not to score. */
-export function sprayerDepartures(source: RecordSource): Departure[] {
+export function sprayerFigures(source: RecordSource): readonly SeenFigures[] {
   const told: Written[] = [];
   return source.everWritten('note').flatMap(([thing]) => {
     if (!thing.startsWith(openedForSpraying) || thing.startsWith(mapForSpraying)) return [];
@@ -98,15 +100,21 @@ export function sprayerDepartures(source: RecordSource): Departure[] {
     const figures = source.things('score').filter(([name, entry]) => {
       const isFigure = !/\/(note|skipped)$/.test(name);
       return isFigure && writtenAfter(entry, opened.clock) && isSamePerson(entry, opened);
-    }).length;
-    if (figures === 0) return [];
+    });
+    if (figures.length === 0) return [];
     told.push(opened);
-    const day = dayOfClock(opened.clock);
-    const by = opened.who === '' ? '' : ` by ${opened.who}`;
-    const words = `The page for spraying, which shows which plot has which treatment, was opened${on(day)}${by}, and ${plural(figures, 'figure')} ${figures === 1 ? 'was' : 'were'} entered after it ${opened.who === '' ? 'on the same device' : 'by the same person'}: not blind.`;
-    return [departure('sprayer-scored', day, words)];
+    return [{ opened, things: figures.map(([name]) => name) }];
   });
 }
+
+/** What {@link sprayerFigures} finds, in words. */
+export const sprayerDepartures = (source: RecordSource): Departure[] =>
+  sprayerFigures(source).map(({ opened, things: { length } }) => {
+    const day = dayOfClock(opened.clock);
+    const by = opened.who === '' ? '' : ` by ${opened.who}`;
+    const words = `The page for spraying, which shows which plot has which treatment, was opened${on(day)}${by}, and ${plural(length, 'figure')} ${length === 1 ? 'was' : 'were'} entered after it ${opened.who === '' ? 'on the same device' : 'by the same person'}: not blind.`;
+    return departure('sprayer-scored', day, words);
+  });
 
 /** The reveal, and its entry, after which the codes were known. */
 type Revealed = {

@@ -2,6 +2,7 @@ import type { Problem } from '@fairbed/field';
 import { present } from '../present';
 import type { Trial } from '../schema';
 import { departuresOf } from './departures';
+import { sprayerFigures } from './departures-course';
 import { foldDiary } from './fold-diary';
 import {
   type Fold,
@@ -28,10 +29,16 @@ function designOf({ plan, draws }: Fold): Trial['design'] {
   return draw === undefined ? { kind } : { kind, seed: draw.value.seed, randomised: true };
 }
 
-/** Rounds with a figure entered, changed or taken back after the reveal; all may have been seen. */
+/**
+ * Rounds with a figure entered, changed or taken back after the reveal, or entered by somebody who
+ * had seen the page for spraying; all may have been seen.
+ */
 function seenRounds(source: RecordSource, { byId }: FoldedRounds): ReadonlySet<string> {
   const reveal = revealOf(source);
-  const seen = new Set<string>();
+  const sprayers = sprayerFigures(source).flatMap(({ things }) => things);
+  const seen = new Set(
+    sprayers.flatMap((thing) => byId.get(readScoreThing(thing)?.round ?? '')?.id ?? []),
+  );
   if (reveal === undefined) return seen;
   for (const [thing, { clock, value }] of source.everWritten('score')) {
     if (clock <= reveal.entry.clock) continue;
@@ -46,7 +53,7 @@ function seenRounds(source: RecordSource, { byId }: FoldedRounds): ReadonlySet<s
 
 /**
  * A round was scored blind where stakes carry codes, the plan does not say that the scorer knew,
- * and no figure of it was entered after the reveal.
+ * and no figure of it was entered after the reveal or by whoever had seen the page for spraying.
  */
 function blindRounds(fold: Fold, rounds: FoldedRounds, scored: ReadonlySet<string>) {
   const seen = seenRounds(fold.source, rounds);

@@ -171,6 +171,19 @@ describe('whoever opened the page for spraying', () => {
     expect(words([...first, opened(''), round2, scored('')])).toHaveLength(1);
     expect(words([...first, opened('Ann')])).toEqual([]);
   });
+
+  it('makes the round not blind, and that round alone', () => {
+    const round2: Line = ['round', 'r2', { day: '2026-06-08' }];
+    const blind = (who: string) => blindOf([...first, opened('Ann'), round2, scored(who)]);
+    expect(blind('Ann')).toEqual([
+      ['r1', true],
+      ['r2', false],
+    ]);
+    expect(blind('Bob')).toEqual([
+      ['r1', true],
+      ['r2', true],
+    ]);
+  });
 });
 
 describe('before the reveal', () => {
