@@ -3,6 +3,7 @@
 // Goes on after a failure so that one run tells all; ends with a plain count.
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
 import { wantPoppler } from './debian.mjs';
 import { findChromium } from './find-chromium.mjs';
 
@@ -23,6 +24,16 @@ function run(name, command, env = {}) {
 }
 
 const step = (name, command) => (run(name, command) ? count.passed++ : count.failed++);
+
+/** A port that nobody listens on. */
+const freePort = () =>
+  new Promise((found, failed) => {
+    const server = createServer().on('error', failed);
+    server.listen(0, () => {
+      const { port } = server.address();
+      server.close(() => found(String(port)));
+    });
+  });
 
 function readJson(file) {
   try {
@@ -58,6 +69,7 @@ if (chromium) {
   process.stdout.write(`Browser tests run in ${chromium}\n`);
   const ok = run('browser tests', 'npx playwright test -c app/e2e/playwright.config.ts', {
     CHROMIUM_PATH: chromium,
+    FAIRBED_TEST_PORT: await freePort(),
   });
   const stats = readJson('test-results/e2e.json')?.stats;
   count.passed += stats ? stats.expected + stats.flaky : 0;

@@ -9,7 +9,9 @@ const chromium = [process.env.CHROMIUM_PATH, '/usr/bin/chromium'].find(
   (path) => path !== undefined && path !== '' && existsSync(path),
 );
 
-const port = 4173;
+// `npm test` names a free one: another server on the usual port would be tested in place of ours.
+const given = process.env.FAIRBED_TEST_PORT;
+const port = given === undefined ? 4173 : Number(given);
 
 export default defineConfig({
   testDir: '.',
@@ -46,7 +48,7 @@ export default defineConfig({
     command: `npx vite build app && npx vite preview app --port ${port} --strictPort`,
     cwd: root,
     url: `http://localhost:${port}`,
-    reuseExistingServer: process.env.CI === undefined,
+    reuseExistingServer: process.env.CI === undefined && given === undefined,
     timeout: 120_000,
   },
 });
