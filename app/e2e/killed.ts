@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type BrowserContext, chromium, type Page, type TestInfo } from '@playwright/test';
@@ -44,7 +44,21 @@ export async function killerOf(context: BrowserContext): Promise<() => Promise<v
     const ended = new Promise((resolve) => context.once('close', resolve));
     for (const id of ids) endProcess(id);
     await ended;
+    // One that is still writing to the disk dies late, and holds the lock of the database till then:
+    // nobody starts a browser anew so soon.
+    while (ids.some(isAlive)) await new Promise((done) => setTimeout(done, 20));
   };
+}
+
+function isAlive(id: number): boolean {
+  const stat = `/proc/${id}/stat`;
+  try {
+    process.kill(id, 0);
+    // A process that is dead but not yet buried has let go of its files.
+    return !existsSync(stat) || !/\) [ZX] /.test(readFileSync(stat, 'utf8'));
+  } catch {
+    return false;
+  }
 }
 
 function endProcess(id: number): void {

@@ -80,7 +80,8 @@ async function scorePlants(page: Page, plants: number, scoring: Scoring): Promis
     await enter(page, 'Standing leaves', standing);
     await enter(page, 'Diseased leaves', grown.diseased);
     const plot = trial.plots.find((one) => one.code === code)?.id ?? '';
-    const thing = (field: ScoreField) => scoreThing({ round: `r${round}`, plot, plant, field });
+    const [, roundId = ''] = /#\/score\/[^/]+\/([^/]+)/.exec(page.url()) ?? [];
+    const thing = (field: ScoreField) => scoreThing({ round: roundId, plot, plant, field });
     typed.push(
       { by, thing: thing('standing'), value: standing },
       { by, thing: thing('diseased'), value: grown.diseased },
