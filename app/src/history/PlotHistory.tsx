@@ -123,7 +123,7 @@ function Table({ open, known, table }: Omit<PlotProps, 'plot'> & { readonly tabl
 }
 
 /** Rounds that stand there at once; a season has many. */
-const firstShown = 3;
+const firstShown = 2;
 
 /** All figures of one plot by round and plant, then every entry about it. */
 export function PlotHistory({ open, known, plot }: PlotProps) {

@@ -67,10 +67,11 @@ export function PlantScreen({ open, trial, walk, stop }: PlantProps) {
     void drafts.flush();
     go(hrefTo(open.id, round.id, to));
   };
-  const undo = async (): Promise<void> => {
-    await drafts.flush();
-    const written = await open.undo();
-    announce(written.length === 0 ? 'Nothing to undo.' : 'Undone.');
+  const undo = (): void => {
+    // Neither is waited for: on a full disk both are in memory, and the bar says so.
+    void drafts.flush();
+    announce(open.steps().undo === undefined ? 'Nothing to undo.' : 'Undone.');
+    void open.undo();
   };
   const skip = (why: string | null): void => {
     drafts.set({ field: 'skipped' }, why);
@@ -85,7 +86,12 @@ export function PlantScreen({ open, trial, walk, stop }: PlantProps) {
 
   return (
     <div className="plant-screen" {...swipe}>
-      <RoundBar open={open} done={doneOf(open, walk, diseases)} of={stops.length} />
+      <RoundBar
+        open={open}
+        done={doneOf(open, walk, diseases)}
+        of={stops.length}
+        isWaiting={drafts.waiting()}
+      />
       <h1 tabIndex={-1} className="plant-title">
         <span className="kicker">What do you see?</span> {stopName(stop)}
         {treatment !== undefined && <span className="kicker"> {treatment}</span>}
@@ -125,7 +131,7 @@ export function PlantScreen({ open, trial, walk, stop }: PlantProps) {
           type="button"
           className="button quiet"
           disabled={steps.undo === undefined && !drafts.waiting()}
-          onClick={() => void undo()}
+          onClick={undo}
         >
           Undo
         </button>

@@ -6,18 +6,23 @@ export function RoundBar(props: {
   readonly open: OpenBook;
   readonly done: number;
   readonly of: number;
+  /** A figure was just tapped and is written in a moment. */
+  readonly isWaiting?: boolean;
 }) {
-  const { open, done, of } = props;
+  const { open, done, of, isWaiting = false } = props;
   const saving = useSaving(open);
+  const words = {
+    saved: isWaiting ? 'Saving …' : 'Saved',
+    saving: 'Saving …',
+    failed: 'Not saved',
+  };
   return (
     <div className="round-bar">
       <progress max={of} value={done} aria-label="Plants scored or skipped in this round" />
       <span>
         {done} of {of}
       </span>
-      <span className="soft">
-        {saving.state === 'saved' ? 'Saved' : saving.state === 'saving' ? 'Saving …' : 'Not saved'}
-      </span>
+      <span className="soft">{words[saving.state]}</span>
       {saving.state === 'failed' && (
         <p className="caution-note" role="alert">
           {saving.what} {saving.do}{' '}

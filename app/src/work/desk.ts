@@ -43,7 +43,8 @@ async function readBook(id: string): Promise<unknown> {
 
 async function readKept(id: string): Promise<unknown> {
   if (isDemo(id)) return loadDemo(id);
-  return (await readStoredTrial(id)) ?? readBook(id);
+  // A book comes first: it holds more than a sheet of the same id that was brought in.
+  return (await readBook(id)) ?? readStoredTrial(id);
 }
 
 async function readHeld(id: string, given: unknown): Promise<Trial | undefined> {

@@ -127,9 +127,23 @@ export function judgeTrial(id: string, ask: Ask, report: Report): Promise<Judgem
   return coming;
 }
 
+/** A trial kept as a book, with its ledger and photos: what makes it the same trial elsewhere. */
+async function packBook(id: string): Promise<Uint8Array | undefined> {
+  const { hasBook } = await import('../book/bookCards');
+  if (!(await hasBook(id))) return undefined;
+  const [{ openBook }, { packageOf }] = await Promise.all([
+    import('../book/openBook'),
+    import('../book/exchange'),
+  ]);
+  const packed = await packageOf(await openBook(id), { photos: true });
+  return new Uint8Array(await packed.arrayBuffer());
+}
+
 /** The trial as a data package: the bytes of a zip. */
 export const packTrial = async (id: string): Promise<Uint8Array> => {
   const quiet = (): void => undefined;
+  const book = isDemo(id) ? undefined : await packBook(id);
+  if (book !== undefined) return book;
   if ((await openTrial(id, quiet)) === undefined) throw new Error('This trial is not here.');
   return theHand().ask(quiet, (desk) => desk.pack(id));
 };

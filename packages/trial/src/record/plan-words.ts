@@ -59,6 +59,13 @@ const words: Words = {
   garden: ({ name }) => quoted(name),
   diseases: (list) => list.map(({ name }) => name).join(', '),
   treatments: (list) => list.map(({ name }) => name).join(', '),
+  beds: (list) =>
+    list
+      .map(({ name, width, height, blocked = [] }) => {
+        const off = blocked.length === 0 ? '' : `, ${plural(blocked.length, 'part')} left out`;
+        return `${name}, ${width} by ${metres(height)}${off}`;
+      })
+      .join('; '),
   worthHaving: (percent) => `${percent} %`,
   rounds: ({ count, everyDays, firstDay }) =>
     `${plural(count, 'round')}, one every ${plural(everyDays, 'day')}${firstDay === undefined ? '' : ` from ${firstDay}`}`,
