@@ -125,29 +125,32 @@ async function expectAllThere(page: Page, known: Known): Promise<void> {
 test.use({ trace: 'off' });
 
 for (const seed of [20261125, 31]) {
-  test(`killed ${half} times while scoring, nothing shown as saved is lost (seed ${seed})`, async ({}, info) => {
-    test.skip(info.project.name !== 'laptop', oneSize);
-    test.setTimeout(600_000);
-    const random = createRandom(seed);
-    const known: Known = { saved: new Map(), entries: new Map(), kept: 0, typed: 0, left: 0 };
-    await inProfile(async (folder) => {
-      const first = await openProfile(folder, info);
-      await bringIn(first.page, id, [second]);
-      await first.context.close();
-      for (let n = 0; n < half; n++) {
-        await test.step(`kill ${n + 1}`, () => scoreAndKill(info, folder, known, random));
-      }
-      const { context, page } = await openProfile(folder, info);
-      await page.goto(start);
-      await expectAllThere(page, known);
-      await expectGoesOn(page, known);
-      await context.close();
-    });
-    const { entries, kept, typed, left } = known;
-    console.log(
-      `${entries.size} entries. Figures under way at a kill: ${kept} kept; lost: ${typed} being typed, ${left} just left`,
-    );
-  });
+  test(
+    `killed ${half} times while scoring, nothing shown as saved is lost (seed ${seed})`,
+    { tag: oneSize },
+    async ({}, info) => {
+      test.setTimeout(600_000);
+      const random = createRandom(seed);
+      const known: Known = { saved: new Map(), entries: new Map(), kept: 0, typed: 0, left: 0 };
+      await inProfile(async (folder) => {
+        const first = await openProfile(folder, info);
+        await bringIn(first.page, id, [second]);
+        await first.context.close();
+        for (let n = 0; n < half; n++) {
+          await test.step(`kill ${n + 1}`, () => scoreAndKill(info, folder, known, random));
+        }
+        const { context, page } = await openProfile(folder, info);
+        await page.goto(start);
+        await expectAllThere(page, known);
+        await expectGoesOn(page, known);
+        await context.close();
+      });
+      const { entries, kept, typed, left } = known;
+      console.log(
+        `${entries.size} entries. Figures under way at a kill: ${kept} kept; lost: ${typed} being typed, ${left} just left`,
+      );
+    },
+  );
 }
 
 /** After the last kill the trial opens, shows every plant that was scored, and takes another figure. */

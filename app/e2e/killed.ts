@@ -17,8 +17,8 @@ export async function inProfile(work: (folder: string) => Promise<void>): Promis
   }
 }
 
-/** Why what runs in a profile of its own is run once. */
-export const oneSize = 'the same browser and window in either project';
+/** What runs in a browser and profile of its own is the same in either project: once will do. */
+export const oneSize = '@laptop';
 
 /** Chromium on a profile folder of its own, as the project launches it; what is kept stays there. */
 export async function openProfile(folder: string, info: TestInfo) {

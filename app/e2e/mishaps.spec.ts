@@ -44,32 +44,35 @@ async function openFull(info: TestInfo, folder: string, id: string) {
   return { context, page, giveRoom };
 }
 
-test('without room the screen says that it is not saved, and saves once there is room', async ({}, info) => {
-  test.skip(info.project.name !== 'laptop', oneSize);
-  await inProfile(async (folder) => {
-    const id = 'full';
-    const { context, page, giveRoom } = await openFull(info, folder, id);
-    const before = (await storedEntries(page, id)).length;
-    await count(page, 31);
-    await expect(bar(page)).toContainText('Not saved');
-    await expect(bar(page).getByRole('alert')).toContainText('This device has no room left.');
-    await next(page).click();
-    await count(page, 32);
-    await next(page).click();
-    await expect(bar(page)).toContainText('2 of 80');
-    await expect(bar(page)).toContainText('Not saved');
-    expect(await storedEntries(page, id)).toHaveLength(before);
-    await page.getByRole('button', { name: 'Back' }).click();
-    await expect(standingOn(page)).toHaveValue('32');
+test(
+  'without room the screen says that it is not saved, and saves once there is room',
+  { tag: oneSize },
+  async ({}, info) => {
+    await inProfile(async (folder) => {
+      const id = 'full';
+      const { context, page, giveRoom } = await openFull(info, folder, id);
+      const before = (await storedEntries(page, id)).length;
+      await count(page, 31);
+      await expect(bar(page)).toContainText('Not saved');
+      await expect(bar(page).getByRole('alert')).toContainText('This device has no room left.');
+      await next(page).click();
+      await count(page, 32);
+      await next(page).click();
+      await expect(bar(page)).toContainText('2 of 80');
+      await expect(bar(page)).toContainText('Not saved');
+      expect(await storedEntries(page, id)).toHaveLength(before);
+      await page.getByRole('button', { name: 'Back' }).click();
+      await expect(standingOn(page)).toHaveValue('32');
 
-    await giveRoom();
-    await tryAgain(page);
-    const book = bookFrom(await storedEntries(page, id));
-    expect(book.current('score', standing)).toBe(31);
-    expect(book.current('score', 'r2/p1/2//standing')).toBe(32);
-    await context.close();
-  });
-});
+      await giveRoom();
+      await tryAgain(page);
+      const book = bookFrom(await storedEntries(page, id));
+      expect(book.current('score', standing)).toBe(31);
+      expect(book.current('score', 'r2/p1/2//standing')).toBe(32);
+      await context.close();
+    });
+  },
+);
 
 async function tryAgain(page: Page): Promise<void> {
   await page.getByRole('button', { name: 'Try again' }).click();
@@ -77,30 +80,33 @@ async function tryAgain(page: Page): Promise<void> {
   await expect(bar(page)).toContainText('Saved');
 }
 
-test('a page that is closed without room loses nothing that was entered', async ({}, info) => {
-  test.skip(info.project.name !== 'laptop', oneSize);
-  await inProfile(async (folder) => {
-    const id = 'shut';
-    const { context, page, giveRoom } = await openFull(info, folder, id);
-    await count(page, 41);
-    await next(page).click();
-    await expect(bar(page)).toContainText('Not saved');
-    const asked: string[] = [];
-    page.on('dialog', (dialog) => {
-      asked.push(dialog.type());
-      void dialog.accept();
+test(
+  'a page that is closed without room loses nothing that was entered',
+  { tag: oneSize },
+  async ({}, info) => {
+    await inProfile(async (folder) => {
+      const id = 'shut';
+      const { context, page, giveRoom } = await openFull(info, folder, id);
+      await count(page, 41);
+      await next(page).click();
+      await expect(bar(page)).toContainText('Not saved');
+      const asked: string[] = [];
+      page.on('dialog', (dialog) => {
+        asked.push(dialog.type());
+        void dialog.accept();
+      });
+      await page.reload();
+      expect(asked).toEqual(['beforeunload']);
+      await page.goto(`/#/score/${id}/r2/p1/1`);
+      await expect(standingOn(page)).toHaveValue('41');
+      await expect(bar(page)).toContainText('Not saved');
+      await giveRoom();
+      await tryAgain(page);
+      expect(bookFrom(await storedEntries(page, id)).current('score', standing)).toBe(41);
+      await context.close();
     });
-    await page.reload();
-    expect(asked).toEqual(['beforeunload']);
-    await page.goto(`/#/score/${id}/r2/p1/1`);
-    await expect(standingOn(page)).toHaveValue('41');
-    await expect(bar(page)).toContainText('Not saved');
-    await giveRoom();
-    await tryAgain(page);
-    expect(bookFrom(await storedEntries(page, id)).current('score', standing)).toBe(41);
-    await context.close();
-  });
-});
+  },
+);
 
 const year = 365 * 24 * 3600 * 1000;
 

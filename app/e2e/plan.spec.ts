@@ -192,8 +192,10 @@ test("blocks are formed by last week's disease, beds keep paths and corners free
   await expect(sketch).toContainText('plot 2, block 1');
 });
 
-test('every design can be planned and drawn, each with its own figures', async ({ page }, info) => {
-  test.skip(info.project.name === 'phone', 'once is enough');
+// About figures; the plan page at a phone's size is what the other tests look at.
+test('every design can be planned and drawn, each with its own figures', {
+  tag: '@laptop',
+}, async ({ page }) => {
   await planFourByFour(page);
   const design = (name: string) => page.getByRole('radio', { name, exact: true }).press('Space');
   const shows = async (layouts: RegExp, df: string): Promise<void> => {
@@ -242,8 +244,10 @@ test('every design can be planned and drawn, each with its own figures', async (
   await expectNoSeriousFault(page, 'split plot');
 });
 
-test('the narrowest phone needs no sideways scrolling but in the map', async ({ page }, info) => {
-  test.skip(info.project.name !== 'phone', 'a phone only');
+// The test sets its own width, of a phone.
+test('the narrowest phone needs no sideways scrolling but in the map', { tag: '@phone' }, async ({
+  page,
+}) => {
   await page.setViewportSize({ width: 320, height: 640 });
   await planFourByFour(page);
   await page.getByRole('button', { name: 'Draw the layout' }).press('Enter');

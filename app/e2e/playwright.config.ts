@@ -37,12 +37,18 @@ export default defineConfig({
       ],
     },
   },
+  // Where one size is enough, a test has the tag of that size, and its reason stands beside it.
   projects: [
     {
       name: 'phone',
+      grepInvert: /@laptop/,
       use: { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true },
     },
-    { name: 'laptop', use: { viewport: { width: 1440, height: 900 } } },
+    {
+      name: 'laptop',
+      grepInvert: /@phone/,
+      use: { viewport: { width: 1440, height: 900 } },
+    },
   ],
   webServer: {
     command: `npx vite build app && npx vite preview app --port ${port} --strictPort`,

@@ -84,8 +84,10 @@ async function enter(
   await expect(number(page, name)).toHaveValue(String(value));
 }
 
-test('a plant is scored by the keyboard alone, and a slip is undone', async ({ page }, info) => {
-  test.skip(info.project.name === 'phone', 'a phone has no keyboard');
+// A phone has no keyboard.
+test('a plant is scored by the keyboard alone, and a slip is undone', { tag: '@laptop' }, async ({
+  page,
+}) => {
   await bringIn(page, 'keys', [second]);
   await page.goto('/#/score/keys/r2/p1/1');
   await expect(page.getByRole('heading', { level: 1 })).toBeFocused();

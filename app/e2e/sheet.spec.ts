@@ -90,8 +90,8 @@ test('a sheet can be dropped anywhere on the page', async ({ page }) => {
   await expect(page.getByTestId('row-count')).toHaveText('4 rows read, 4 used, 0 set aside.');
 });
 
-test('from sheet to verdict by keyboard alone', async ({ page }, info) => {
-  test.skip(info.project.name === 'phone', 'a phone has no keyboard');
+// A phone has no keyboard.
+test('from sheet to verdict by keyboard alone', { tag: '@laptop' }, async ({ page }) => {
   await page.goto('/');
   await expect(page.getByRole('button', { name: 'Choose a spreadsheet' })).toBeVisible();
   const tabTo = async (name: RegExp): Promise<void> => {

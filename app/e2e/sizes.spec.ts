@@ -3,8 +3,8 @@ import { expectNoSeriousFault } from './axe';
 import { expectFits } from './fits';
 import { chooseSheet, readSentence } from './sheets';
 
-test('the narrowest phone needs no sideways scrolling', async ({ page }, info) => {
-  test.skip(info.project.name !== 'phone', 'a phone only');
+// The test sets its own width, of a phone.
+test('the narrowest phone needs no sideways scrolling', { tag: '@phone' }, async ({ page }) => {
   await page.setViewportSize({ width: 320, height: 640 });
   await page.goto('/');
   await expect(page.getByRole('link', { name: /Chard leaf spot/ })).toBeVisible();
@@ -25,8 +25,10 @@ test('the narrowest phone needs no sideways scrolling', async ({ page }, info) =
 
 test.describe('on paper', () => {
   test.use({ colorScheme: 'dark', viewport: { width: 794, height: 1123 } });
-  test('the verdict is black on white, whole, and without buttons', async ({ page }, info) => {
-    test.skip(info.project.name !== 'laptop', 'once is enough');
+  // The test sets its own size, that of a sheet of paper.
+  test('the verdict is black on white, whole, and without buttons', { tag: '@laptop' }, async ({
+    page,
+  }) => {
     await page.goto('/#/trial/demo-chard-leaf-spot');
     await readSentence(page);
     await expect(page.getByTestId('bed-map').locator('svg')).toBeVisible();

@@ -113,10 +113,10 @@ async function merge(ana: Page, ben: Page, id: string): Promise<readonly [string
   return [await bringBackupIn(ana, id, fromBen), await bringBackupIn(ben, id, fromAna)];
 }
 
-test('a trial from the plan to the verdict: two devices without a network, one clash', async ({
-  browser,
-}, info) => {
-  test.skip(info.project.name !== 'phone', 'once, at the size that is taken into the garden');
+// Two minutes long, so once, at the size that is taken into the garden.
+test('a trial from the plan to the verdict: two devices without a network, one clash', {
+  tag: '@phone',
+}, async ({ browser }) => {
   test.setTimeout(240_000);
   const contexts = [await browser.newContext(), await browser.newContext()] as const;
   for (const context of contexts) await context.clock.install({ time: '2026-05-01T09:00:00' });
@@ -133,7 +133,11 @@ test('a trial from the plan to the verdict: two devices without a network, one c
   await ben
     .locator('input[type=file]')
     .first()
-    .setInputFiles({ name: 'trial.zip', mimeType: 'application/zip', buffer: readFileSync(first) });
+    .setInputFiles({
+      name: 'trial.zip',
+      mimeType: 'application/zip',
+      buffer: readFileSync(first),
+    });
   await expect(ben).toHaveURL(new RegExp(`#/bed/${id}$`));
   await nameDevice(ana, id, 'Ana');
   await nameDevice(ben, id, 'Ben');

@@ -1,5 +1,5 @@
 import { readDay } from '@fairbed/field';
-import { expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import {
   allBytes,
   hasPoppler,
@@ -124,28 +124,27 @@ it('keeps every text on its own card, however long', async () => {
   }
 });
 
-const poppler = hasPoppler ? it : it.skip;
-if (!hasPoppler) console.warn(withoutPoppler);
+describe.skipIf(!hasPoppler)(`another reader${hasPoppler ? '' : ` (${withoutPoppler})`}`, () => {
+  it('is read by pdftotext, block and code on the same page', async () => {
+    const pages = popplerPages(await made({ paper: 'letter' }));
+    expect(pages).toHaveLength(8);
+    for (const [i, { code }] of plots.entries()) expect(pages[Math.floor(i / 8)]).toContain(code);
+  });
 
-poppler('is read by pdftotext, block and code on the same page', async () => {
-  const pages = popplerPages(await made({ paper: 'letter' }));
-  expect(pages).toHaveLength(8);
-  for (const [i, { code }] of plots.entries()) expect(pages[Math.floor(i / 8)]).toContain(code);
+  it.each(['a4', 'letter'] as const)(
+    'has a QR on every stake that reads as its link: %s',
+    async (paper) => {
+      const bytes = await made({ paper, plots: plots.slice(0, 10) });
+      const perMillimetre = 150 / 25.4;
+      const px = (millimetres: number): number => Math.round(millimetres * perMillimetre);
+      const width = paper === 'a4' ? 210 : 215.9;
+      const left = (width - 184) / 2;
+      for (const [i, { code }] of plots.slice(0, 10).entries()) {
+        const picture = pagePicture(bytes, i < 8 ? 1 : 2, 150);
+        const x = left + ((i % 8) % 2) * 92;
+        const y = 9 + Math.floor((i % 8) / 2) * 62;
+        expect(qrText(part(picture, px(x + 1), px(y + 19), px(44), px(42)))).toBe(urlOf(code));
+      }
+    },
+  );
 });
-
-poppler.each(['a4', 'letter'] as const)(
-  'has a QR on every stake that reads as its link: %s',
-  async (paper) => {
-    const bytes = await made({ paper, plots: plots.slice(0, 10) });
-    const perMillimetre = 150 / 25.4;
-    const px = (millimetres: number): number => Math.round(millimetres * perMillimetre);
-    const width = paper === 'a4' ? 210 : 215.9;
-    const left = (width - 184) / 2;
-    for (const [i, { code }] of plots.slice(0, 10).entries()) {
-      const picture = pagePicture(bytes, i < 8 ? 1 : 2, 150);
-      const x = left + ((i % 8) % 2) * 92;
-      const y = 9 + Math.floor((i % 8) / 2) * 62;
-      expect(qrText(part(picture, px(x + 1), px(y + 19), px(44), px(42)))).toBe(urlOf(code));
-    }
-  },
-);
