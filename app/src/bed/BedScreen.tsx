@@ -22,7 +22,7 @@ import { Diary } from './Diary';
 import { LeftOut } from './LeftOut';
 import { RevealAct } from './RevealAct';
 import { Rounds } from './Rounds';
-import { UndoBar } from './UndoBar';
+import { UndoBar } from '../book/UndoBar';
 import '../style/bed.css';
 import '../style/now.css';
 

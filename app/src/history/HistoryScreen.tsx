@@ -1,6 +1,6 @@
 import { BookPage } from '../book/BookPage';
 import { useEffect, useMemo, useRef } from 'react';
-import { UndoBar } from '../bed/UndoBar';
+import { UndoBar } from '../book/UndoBar';
 import type { OpenBook } from '../book/liveBook';
 import { historyHref, type HistoryRoute } from '../route';
 import { goTo } from '../useRoute';

@@ -1,7 +1,7 @@
 import { BookPage } from '../book/BookPage';
 import { type Names, namesOf, type Trial } from '@fairbed/trial';
 import { useState } from 'react';
-import { UndoBar } from '../bed/UndoBar';
+import { UndoBar } from '../book/UndoBar';
 import type { OpenBook } from '../book/liveBook';
 import { useTrialOf } from '../book/useBook';
 import { longDay } from '../plan/today';

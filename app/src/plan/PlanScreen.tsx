@@ -1,7 +1,6 @@
 import { BookPage } from '../book/BookPage';
-import { useAnnounce } from '../Announcer';
+import { UndoBar } from '../book/UndoBar';
 import type { OpenBook } from '../book/liveBook';
-import { useSaving, useSteps } from '../book/useBook';
 import { CropQuestion, WhatQuestion } from './AboutQuestions';
 import { DesignQuestion } from './DesignQuestion';
 import { DrawQuestion } from './DrawQuestion';
@@ -14,36 +13,6 @@ import { TreatmentsQuestion } from './TreatmentsQuestion';
 import { type Plan, usePlan } from './usePlan';
 import { useWide } from './useWide';
 import '../style/plan.css';
-
-/** Whether all is on this device, and one step back or forth. */
-function Kept({ open }: { readonly open: OpenBook }) {
-  const announce = useAnnounce();
-  const saving = useSaving(open);
-  const steps = useSteps(open);
-  const undo = (): void => void open.undo().then(() => announce('Taken back.'));
-  const redo = (): void => void open.redo().then(() => announce('Done again.'));
-  return (
-    <div className="plan-kept">
-      {saving.state === 'failed' ? (
-        <p className="plan-fault" role="alert">
-          {saving.what} {saving.do}
-        </p>
-      ) : (
-        <p className="soft small" data-testid="kept">
-          {saving.state === 'saved' ? 'All is kept on this device.' : 'Being kept …'}
-        </p>
-      )}
-      <div className="buttons">
-        <button type="button" className="button quiet" disabled={!steps.undo} onClick={undo}>
-          Undo
-        </button>
-        <button type="button" className="button quiet" disabled={!steps.redo} onClick={redo}>
-          Redo
-        </button>
-      </div>
-    </div>
-  );
-}
 
 /** Pixels that the map may take beside the questions, under the figures. */
 const asideMap = 440;
@@ -87,7 +56,7 @@ function PlanPage({ open }: { readonly open: OpenBook }) {
       <p className="soft">
         Answer in any order. Every answer is kept as soon as you leave its field.
       </p>
-      <Kept open={open} />
+      <UndoBar open={open} look="plan" />
       {seal.sealed && (
         <p className="plan-caution">
           Sealed on {longDay(seal.day)}. Changes are possible; each is listed as a departure.

@@ -1,9 +1,14 @@
 import { useAnnounce } from '../Announcer';
-import type { OpenBook } from '../book/liveBook';
-import { useSaving, useSteps } from '../book/useBook';
+import type { OpenBook } from './liveBook';
+import { useSaving, useSteps } from './useBook';
 
 /** Whether all is on this device, and one step of this page back or forth. */
-export function UndoBar({ open }: { readonly open: OpenBook }) {
+export function UndoBar(props: {
+  readonly open: OpenBook;
+  /** Whose classes it wears. On the plan the buttons stand there from the start. */
+  readonly look?: 'bed' | 'plan';
+}) {
+  const { open, look = 'bed' } = props;
   const announce = useAnnounce();
   const saving = useSaving(open);
   const steps = useSteps(open);
@@ -17,9 +22,9 @@ export function UndoBar({ open }: { readonly open: OpenBook }) {
     announce('Done again.');
   };
   return (
-    <div className="bed-kept">
+    <div className={`${look}-kept`}>
       {saving.state === 'failed' ? (
-        <p className="bed-fault" role="alert">
+        <p className={`${look}-fault`} role="alert">
           {saving.what} {saving.do}{' '}
           <button type="button" className="button quiet" onClick={open.retry}>
             Try again
@@ -30,7 +35,7 @@ export function UndoBar({ open }: { readonly open: OpenBook }) {
           {saving.state === 'saved' ? 'All is kept on this device.' : 'Being kept …'}
         </p>
       )}
-      {(steps.undo !== undefined || steps.redo !== undefined) && (
+      {(look === 'plan' || steps.undo !== undefined || steps.redo !== undefined) && (
         <div className="buttons">
           <button type="button" className="button quiet" disabled={!steps.undo} onClick={undo}>
             Undo
