@@ -1,4 +1,7 @@
-/** Names to choose from; any other can be written. White rust of brassicas comes first. */
+/**
+ * Names to choose from; any other can be written. White rust of brassicas comes first. Scientific
+ * names from memory, in the use of the trade: nothing is worked out from them.
+ */
 export type Named = { readonly name: string; readonly scientificName: string };
 
 const brassicas = [

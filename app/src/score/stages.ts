@@ -1,7 +1,7 @@
 /**
  * Growth stages in words for leafy, heading and root vegetables, from the BBCH scale (Feller et al.
- * 1995, Nachrichtenbl. Deut. Pflanzenschutzd. 47:193 and 217). A few of its stages, for choosing by
- * eye; any number from 0 to 99 can be typed.
+ * 1995, Nachrichtenbl. Deut. Pflanzenschutzd. 47; the numbers by secondary sources, the volume from
+ * memory). A few of its stages, for choosing by eye; any number from 0 to 99 can be typed.
  */
 export const stages: readonly { readonly id: string; readonly title: string }[] = [
   { id: '', title: 'Not noted' },

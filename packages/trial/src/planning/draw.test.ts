@@ -123,7 +123,8 @@ const small: readonly (readonly [string, number, LayoutRequest])[] = [
 ];
 
 describe.each(small)('%s: %i layouts', (_name, count, request) => {
-  // Seeds by lot, as a program takes them.
+  // Seeds by lot, as a program takes them. Seeds 0, 1, 2 ... were tried first, 100 a layout: the split
+  // plot then gave chi-square 113 on 63 df (p = 0.0001), which is why the next test is there.
   const seeds = createRandom(1);
   const seen = drawMany(request, count * perLayout, () => seeds.next());
 
