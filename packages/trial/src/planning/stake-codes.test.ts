@@ -38,3 +38,10 @@ it('refuses more stakes than it has codes', () => {
   expect(() => stakeCodes(5000, 1)).toThrow(RangeError);
   expect(() => stakeCodes(1.5, 1)).toThrow(RangeError);
 });
+
+it('no two of a garden trial have the same signs in another order', () => {
+  for (let seed = 1; seed <= 20; seed++) {
+    const sorted = stakeCodes(36, seed).map((code) => [...code].sort().join(''));
+    expect(new Set(sorted).size).toBe(36);
+  }
+});

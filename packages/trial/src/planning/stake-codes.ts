@@ -19,9 +19,22 @@ function words(length: number): string[] {
     .filter((word) => /[A-Z]/.test(word));
 }
 
+/** Those first whose signs no earlier one has in another order: X4M beside MX4 invites a slip. */
+function unlikeFirst(codes: readonly string[]): string[] {
+  const seen = new Set<string>();
+  const [first, rest]: [string[], string[]] = [[], []];
+  for (const code of codes) {
+    const sorted = [...code].sort().join('');
+    (seen.has(sorted) ? rest : first).push(code);
+    seen.add(sorted);
+  }
+  return [...first, ...rest];
+}
+
 /**
  * Codes for n stakes: three signs each (four where there are more than 128), no two alike, any two
- * different in at least two signs, so that one misread sign is noticed and names no other plot.
+ * different in at least two signs, so that one misread sign is noticed and names no other plot; the
+ * same signs in another order only where all others are used up.
  * None is all figures, so none passes for a plot number. They depend on the seed and the stake's
  * number only, never on what was drawn for the plot; the stream is another than the draw's.
  * Throws a RangeError where n is not a whole number from 0 to 1724.
@@ -35,5 +48,5 @@ export function stakeCodes(n: number, seed: number): string[] {
   const random = createRandom(seed);
   random.split();
   random.shuffle(codes);
-  return codes.slice(0, n);
+  return unlikeFirst(codes).slice(0, n);
 }
