@@ -24,7 +24,7 @@ function unlikeFirst(codes: readonly string[]): string[] {
   const seen = new Set<string>();
   const [first, rest]: [string[], string[]] = [[], []];
   for (const code of codes) {
-    const sorted = [...code].sort().join('');
+    const sorted = Array.from(code).sort().join('');
     (seen.has(sorted) ? rest : first).push(code);
     seen.add(sorted);
   }
