@@ -152,6 +152,35 @@ export type TimeToEvent = {
   readonly median: readonly (Interval & { readonly name: string; readonly days: number | null })[];
 };
 
+/**
+ * Grounds on which treatments are weighed against the control (docs/methods.md): one value a plot,
+ * leaves as counts, ordered grades, all rounds of a plot together, or days to an event.
+ */
+export type MethodId = 'plots' | 'leaves' | 'grades' | 'weeks' | 'days';
+
+/** What one method finds of the same question; it carries no step of evidence by itself. */
+export type MethodResult = {
+  readonly method: MethodId;
+  readonly title: string;
+  /** What it finds, in a sentence for a grower. */
+  readonly says: string;
+  /** What `estimate` is: "percentage points", "odds ratio" ... */
+  readonly measure: string;
+  /** No effect of a treatment: 0 for differences, 1 for ratios. */
+  readonly none: 0 | 1;
+  /** Of "no treatment differs from another"; never a plain likelihood ratio. */
+  readonly p: number | null;
+  /** Treatment against control; p and limits hold for all comparisons together. */
+  readonly versusControl: readonly (Interval & {
+    readonly name: string;
+    readonly estimate: number | null;
+    readonly p: number | null;
+    /** Whether the estimate lies on the better side. */
+    readonly better: boolean | null;
+  })[];
+  readonly notes: readonly string[];
+};
+
 /** Four plain steps of evidence; docs/evidence.md has the rules. */
 export type EvidenceGrade = 'no answer' | 'a hint' | 'fair' | 'firm';
 
