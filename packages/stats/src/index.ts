@@ -86,6 +86,8 @@ export { contrast, contrastCovariance, slope } from './linear/contrast';
 export type { Estimate, Weights } from './linear/contrast';
 export { crossFactors } from './linear/design';
 export type { Covariate, Factor, Term } from './linear/design';
+export { residualsOf } from './linear/diagnostics';
+export type { ValueResidual } from './linear/diagnostics';
 export { abbottEfficacy, hendersonTilton } from './linear/efficacy';
 export type { Efficacy, EfficacyMissing } from './linear/efficacy';
 export { adjustedRow, fitLinear } from './linear/fit';

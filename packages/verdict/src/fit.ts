@@ -6,6 +6,7 @@ import {
   type LeastSquaresMeans,
   letters,
   type LinearFit,
+  residualsOf,
   type Term,
   versusControl,
 } from '@fairbed/stats';
@@ -14,6 +15,7 @@ import type {
   ControlComparison,
   Outcome,
   PairComparison,
+  PlotResidual,
   TreatmentMean,
 } from './judgement';
 import { type Grouping, pick, type PlotTable } from './table';
@@ -62,6 +64,15 @@ function anovaOf(fit: LinearFit): Outcome['anova'] {
   );
   return { rows, residualSd: fit.spread.known ? fit.spread.sd : null };
 }
+
+const plotResiduals = (fit: LinearFit, { table, kept }: Response): PlotResidual[] =>
+  residualsOf(fit).map(({ fitted, residual, studentised, normalScore }, i) => ({
+    plot: table.plots[kept[i] ?? -1] ?? '',
+    fitted,
+    residual,
+    studentised: orNull(studentised),
+    normalScore: orNull(normalScore),
+  }));
 
 type Names = readonly string[];
 
@@ -114,6 +125,7 @@ export type Fitted = {
   /** How closely Dunnett's p could be computed; undefined where there is none. */
   readonly dunnett: 'exact' | 'lattice' | 'bound' | undefined;
   readonly anova: Outcome['anova'];
+  readonly residuals: readonly PlotResidual[];
   readonly treatments: readonly TreatmentMean[];
   readonly versusControl: readonly ControlComparison[];
   readonly allPairs: readonly PairComparison[];
@@ -147,6 +159,7 @@ export function fitPlots(response: Response, latin: boolean, lowestFirst: boolea
     rangeQuantile: pairs.quantile,
     dunnett: control.method,
     anova: anovaOf(fit),
+    residuals: plotResiduals(fit, response),
     treatments: meansOf(lsm, names),
     versusControl: versusOf(control.comparisons, names),
     allPairs: pairsOf(pairs.pairs, names),

@@ -41,6 +41,17 @@ export type PairComparison = Interval & {
   readonly p: number;
 };
 
+/** A plot beside what the model expects of it, for pictures of what is left over. */
+export type PlotResidual = {
+  readonly plot: string;
+  readonly fitted: number;
+  readonly residual: number;
+  /** Over its own standard error; null where the model leans on this plot alone. */
+  readonly studentised: number | null;
+  /** Where the normal would have put a residual of this rank, in standard deviations. */
+  readonly normalScore: number | null;
+};
+
 export type ExactResult = {
   readonly statistic: 'F';
   readonly observed: number;
@@ -74,6 +85,8 @@ export type Outcome = {
     readonly value: number | null;
   }[];
   readonly anova?: { readonly rows: readonly AnovaRow[]; readonly residualSd: number | null };
+  /** Of the model that weighs this outcome (with a baseline, the adjusted one has its own). */
+  readonly residuals?: readonly PlotResidual[];
   readonly treatments: readonly TreatmentMean[];
   readonly versusControl?: readonly ControlComparison[];
   readonly allPairs?: readonly PairComparison[];
@@ -96,6 +109,7 @@ export type Outcome = {
     readonly slope: number | null;
     /** Blocks, then baseline, then treatment. */
     readonly anova?: { readonly rows: readonly AnovaRow[]; readonly residualSd: number | null };
+    readonly residuals?: readonly PlotResidual[];
     readonly treatments: readonly TreatmentMean[];
     readonly versusControl: readonly ControlComparison[];
     /** The layout's own test, F and differences adjusted for the baseline in every layout. */

@@ -167,6 +167,7 @@ export function analyse(values: PlotValues, setting: OutcomeSetting): Analysed {
   const outcome: Outcome = {
     ...plain,
     ...(fitted.anova ? { anova: fitted.anova } : {}),
+    residuals: fitted.residuals,
     treatments: fitted.treatments,
     versusControl: fitted.versusControl,
     allPairs: fitted.allPairs,
@@ -182,6 +183,7 @@ export function analyse(values: PlotValues, setting: OutcomeSetting): Analysed {
           baselineAdjusted: {
             slope: slope(adjusted.fit, 'baseline').estimate ?? null,
             ...(adjusted.anova ? { anova: adjusted.anova } : {}),
+            residuals: adjusted.residuals,
             treatments: adjusted.treatments,
             versusControl: adjusted.versusControl,
             ...(adjustedTest?.tested ? { exact: adjustedTest.result } : {}),
