@@ -55,6 +55,16 @@ describe('exact test of randomised blocks against R', () => {
     expect(b?.pair.p).toBe(answers.AvsB.signflip_exact_p);
   });
 
+  it('gives the same p-values without intervals by pairs', () => {
+    const bare = tested({ ...options, pairs: false });
+    expect(bare.p).toBe(result.p);
+    for (const [i, { p, pStepDown, pair }] of (bare.versusControl ?? []).entries()) {
+      expect(p).toBe(result.versusControl?.[i].p);
+      expect(pStepDown).toBe(result.versusControl?.[i].pStepDown);
+      expect(pair).toMatchObject({ low: null, high: null, reason: 'not-asked' });
+    }
+  });
+
   it('gives the exact Friedman p when fed ranks', () => {
     const ranks = Float64Array.from(options.y, (v, i) => {
       const first = i - (i % 4);

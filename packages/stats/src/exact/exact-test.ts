@@ -2,7 +2,7 @@ import { type Random, createRandom } from '../random';
 import { type BlockFit, fitBlocks, layoutScorer } from './adjusted-fit';
 import { balanceCheck } from './balance';
 import { type LayoutSet, countLayouts, smallestShare } from './layout-set';
-import { type PairInterval, pairInterval } from './pair-interval';
+import { type PairInterval, type PairReason, pairInterval } from './pair-interval';
 import { sampleScores, sampleTotals } from './sampling';
 import { type Renaming, type TallyShares, createTally } from './tally';
 import { type LayoutScore, totalsScorer } from './totals-fit';
@@ -31,6 +31,8 @@ export type ExactTestOptions = {
   readonly draws?: number;
   /** 1 - confidence of the intervals; 0.05 unless told. */
   readonly alpha?: number;
+  /** False: no intervals by exchanging two treatments; thousands of small tests go faster without. */
+  readonly pairs?: boolean;
   /** Called with the share done, about a hundred times; an error thrown here stops the work. */
   readonly progress?: (share: number) => void;
 };
@@ -253,14 +255,21 @@ const sampleSome = (setting: Setting, anchor: Anchor, random: Random): Outcome =
   return { shares, hits: shares.extreme - 1, visits: shares.visits - 1, enumerated: false };
 };
 
-const noPair: PairInterval = {
+const noPair = (reason: PairReason): PairInterval => ({
   estimate: null,
   p: null,
   low: null,
   high: null,
-  reason: 'covariates',
+  reason,
   layouts: 0,
   enumerated: false,
+});
+
+const pairOf = (options: ExactTestOptions, treatment: number, random: Random): PairInterval => {
+  const { y, labels, layouts, control = 0, alpha = 0.05, covariates = [], pairs } = options;
+  if (covariates.length > 0) return noPair('covariates');
+  if (pairs === false) return noPair('not-asked');
+  return pairInterval({ y, labels, layouts, treatment, control, alpha, random });
 };
 
 const compare = (
@@ -269,7 +278,7 @@ const compare = (
   random: Random,
 ): readonly ExactComparison[] | undefined => {
   const { options, fit } = setting;
-  const { y, labels, layouts, treatments: k, control } = options;
+  const { labels, treatments: k, control } = options;
   if (control === undefined) return undefined;
   const { effects, z } = layoutScorer(fit, k)(labels);
   const share = (count: number): number => count / shares.visits;
@@ -281,18 +290,13 @@ const compare = (
   return Array.from({ length: k }, (_, treatment) => treatment)
     .filter((j) => j !== control)
     .map((j) => {
-      const alpha = options.alpha ?? 0.05;
-      const pair =
-        (options.covariates ?? []).length > 0
-          ? noPair
-          : pairInterval({ y, labels, layouts, treatment: j, control, alpha, random });
       const difference = effects[j] - effects[control];
       return {
         treatment: j,
         difference: difference !== 0 && z[j * k + control] === 0 ? null : difference,
         p: share(shares.single[j]),
         pStepDown: pStepDown[j],
-        pair,
+        pair: pairOf(options, j, random),
       };
     });
 };

@@ -10,7 +10,9 @@ export type PairReason =
   /** The layouts can only be drawn, so those that exchange just these two are not known. */
   | 'layouts-only-drawn'
   /** The values are adjusted for covariates; exchanging two labels of the raw ones is another question. */
-  | 'covariates';
+  | 'covariates'
+  /** The caller does without. */
+  | 'not-asked';
 
 /** An additive effect, treatment minus control, by exchanging the labels of these two only. */
 export type PairInterval = {
