@@ -115,3 +115,4 @@ export {
 } from './schema';
 export { type Tally, tabulate } from './tally';
 export { type Timeline, timelineOf } from './timeline';
+export { upTo } from './up-to';

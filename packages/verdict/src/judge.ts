@@ -11,6 +11,7 @@ import {
   tabulate,
   type Tally,
   type Trial,
+  upTo,
 } from '@fairbed/trial';
 import { howComputed } from './how';
 import type { Judgement } from './judgement';
@@ -101,13 +102,22 @@ function designOf(trial: Trial, table: PlotTable, layout: Layout, main: Analysed
   };
 }
 
+function asOf(trial: Trial, look: string | undefined): Trial {
+  if (look === undefined) return trial;
+  const then = upTo(trial, look);
+  if (then) return then;
+  const rounds = trial.rounds.map(({ id }) => id).join(', ');
+  throw new JudgeError(`This trial has no round ${look}. It has: ${rounds}.`);
+}
+
 /**
  * Judges a trial: figures for every outcome, models, leaf balance, and a verdict in words with its
  * step of evidence. The same trial and options give the same judgement to the bit, anywhere.
  *
  * @throws JudgeError (a sentence) when asked for a control, outcome or baseline the trial lacks.
  */
-export function judge(trial: Trial, options: JudgeOptions = {}): Judgement {
+export function judge(whole: Trial, options: JudgeOptions = {}): Judgement {
+  const trial = asOf(whole, options.look);
   const brief = options.brief === true;
   const tally = tabulate(trial);
   const control = controlOf(trial, options.control);
@@ -148,6 +158,7 @@ export function judge(trial: Trial, options: JudgeOptions = {}): Judgement {
     title: trial.title,
     invented: trial.invented ?? false,
     control: controlName === '' ? null : controlName,
+    ...(options.look === undefined ? {} : { look: options.look }),
     design,
     outcomes: analysed.map(({ outcome }) => outcome),
     ...models.parts,

@@ -189,10 +189,27 @@ export type MethodResult = {
     readonly name: string;
     readonly estimate: number | null;
     readonly p: number | null;
+    /** By the layouts that could have been drawn, on the method's own statistic; absent where it has none. */
+    readonly pExact?: number | null;
     /** Whether the estimate lies on the better side. */
     readonly better: boolean | null;
   })[];
   readonly notes: readonly string[];
+};
+
+/** On which grounds the verdict rests, and what other grounds say. */
+export type MethodUsed = {
+  readonly used: MethodId;
+  /** The rule that chose it, in a sentence. */
+  readonly rule: string;
+  /** Chosen by hand, not by the rule. */
+  readonly asked: boolean;
+  /** The methods this outcome can be judged by, the one that the rule takes first. */
+  readonly offered: readonly { readonly id: MethodId; readonly title: string }[];
+  /** What the others say; left out in brief. */
+  readonly results?: readonly MethodResult[];
+  /** The first of them that calls a treatment otherwise. */
+  readonly beside?: MethodResult;
 };
 
 /** Four plain steps of evidence; docs/evidence.md has the rules. */
@@ -212,6 +229,9 @@ export type Judgement = {
   };
   /** The main outcome first. */
   readonly outcomes: readonly Outcome[];
+  readonly method?: MethodUsed;
+  /** The round up to which was judged, where not all were. */
+  readonly look?: string;
   readonly counts?: Counts;
   readonly ordinal?: Ordinal;
   readonly time?: TimeToEvent;

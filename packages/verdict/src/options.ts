@@ -1,9 +1,15 @@
+import type { MethodId } from './judgement';
+
 /** What may be asked of a judgement beside the trial itself. */
 export type JudgeOptions = {
   /** Id of the outcome to judge by; the trial's own main outcome when left out. */
   readonly outcome?: string;
   /** Id of a first-round outcome, or `baseline-value`, to adjust for. */
   readonly baseline?: string;
+  /** Grounds to judge on; by rule (docs/methods.md) when left out. */
+  readonly method?: MethodId;
+  /** Id of a round: judge as if only the rounds up to it had been held. */
+  readonly look?: string;
   /** Id or name of the treatment that others are compared with. */
   readonly control?: string;
   /** Seed of the draws where there are too many layouts to try all; 1 when left out. */
