@@ -1,5 +1,5 @@
 export { type Finding, hardlyAnyDiseasePercent } from './evidence';
-export { judge, JudgeError } from './judge';
+export { createJudge, judge, JudgeError } from './judge';
 export { type JudgeOptions, worthHavingWithoutPlan } from './options';
 export type {
   AnovaRow,

@@ -20,6 +20,7 @@ import { type Layout, layoutFor } from './layout';
 import { modelsOf } from './models';
 import { type Analysed, analyse, type OutcomeSetting } from './outcome';
 import { strippingHides, wasStripped } from './pressure';
+import { anew, createMemory, type Recall } from './remember';
 import { balanceOf, progressOf } from './series';
 import { type PlotTable, plotTable, treatmentNames } from './table';
 import { verdictOf } from './verdict';
@@ -116,10 +117,30 @@ function asOf(trial: Trial, look: string | undefined): Trial {
  *
  * @throws JudgeError (a sentence) when asked for a control, outcome or baseline the trial lacks.
  */
-export function judge(whole: Trial, options: JudgeOptions = {}): Judgement {
-  const trial = asOf(whole, options.look);
+export function judge(trial: Trial, options: JudgeOptions = {}): Judgement {
+  return judgeWith(trial, options, anew);
+}
+
+/**
+ * A judge of one trial that remembers the parts of its answers: another smallest difference, or an
+ * outcome that was worked out beside another, costs next to nothing. To the bit what {@link judge}
+ * gives.
+ */
+export function createJudge(trial: Trial): (options?: JudgeOptions) => Judgement {
+  const recall = createMemory();
+  return (options = {}) => judgeWith(trial, options, recall);
+}
+
+function judgeWith(whole: Trial, options: JudgeOptions, recall: Recall): Judgement {
+  const then = recall(['trial', options.look ?? ''], () => asOf(whole, options.look));
+  // After the last round the trial is the whole one: what was worked out of it holds.
+  const look = then === whole ? '' : (options.look ?? '');
+  return judgeAsOf(then, options, (key, make) => recall([look, ...key], make));
+}
+
+function judgeAsOf(trial: Trial, options: JudgeOptions, recall: Recall): Judgement {
   const brief = options.brief === true;
-  const tally = tabulate(trial);
+  const tally = recall(['tally'], () => tabulate(trial));
   const control = controlOf(trial, options.control);
   const table = plotTable(trial, control.id);
   const layout = layoutFor(trial, table);
@@ -132,13 +153,17 @@ export function judge(whole: Trial, options: JudgeOptions = {}): Judgement {
     seed: options.seed ?? 1,
     exact: true,
   };
-  const values = ids.map((id) => plotValues(tally, id));
-  const exact = (i: number): boolean => i === 0 || options.exactForAll === true;
-  const analysed = values.map((one, i) => analyse(one, { ...setting, exact: exact(i) }));
+  const values = ids.map((id) => recall(['values', id], () => plotValues(tally, id)));
+  const asked = [control.id, options.baseline ?? '', setting.seed];
+  const analysed = values.map((one, i) => {
+    const exact = i === 0 || options.exactForAll === true;
+    return recall(['analysed', one.id, exact, ...asked], () => analyse(one, { ...setting, exact }));
+  });
+  const daysOnly = options.withoutModels === true || brief;
   // Plants of a single plot are no replicates: a model of them would give p-values out of nothing.
   const models =
     setting.replicated && layout.judged
-      ? modelsOf(tally, control.id, options.withoutModels === true || brief)
+      ? recall(['models', control.id, daysOnly], () => modelsOf(tally, control.id, daysOnly))
       : { parts: {}, notes: [] };
   const controlName = treatmentNames(trial).get(control.id) ?? control.id;
   const design = designOf(trial, table, layout, analysed[0]);
@@ -152,7 +177,7 @@ export function judge(whole: Trial, options: JudgeOptions = {}): Judgement {
     design,
     time: models.parts.time,
   });
-  const balance = brief ? { parts: {}, notes: [] } : balanceOf(tally);
+  const balance = brief ? { parts: {}, notes: [] } : recall(['balance'], () => balanceOf(tally));
   const notes = values[0]?.notes.map(({ what }) => what) ?? [];
   return {
     title: trial.title,
