@@ -6,6 +6,7 @@ import { benchMixed } from './mixed';
 import { benchPackage } from './package';
 import { benchNotebook } from './notebook';
 import { benchSeason } from './season';
+import { benchSequential } from './sequential';
 import { benchSheet } from './sheet';
 import { benchTails } from './tails';
 import type { Row } from './timing';
@@ -33,6 +34,12 @@ const BENCHES: Readonly<Record<string, Bench>> = {
     title: 'Counts and grades in mixed models',
     means: 'One fit, at the default settings of glmer (lme4) and clmm (ordinal).',
     rows: benchMixed,
+  },
+  sequential: {
+    title: 'Bounds for looking several times',
+    means:
+      'Two-sided bounds at three error rates: O’Brien and Fleming, Pocock, Wang and Tsiatis, and three spending functions. R runs the same recursion with 200 points a look; ours takes as many points as 1e-12 needs, and both agree to 1e-9.',
+    rows: benchSequential,
   },
   sheet: {
     title: 'A sheet to a verdict',

@@ -61,7 +61,17 @@ export {
   type GradeEstimate,
   type LevelGrades,
 } from './mixed/grade-probabilities';
+export {
+  fewPlotsTest,
+  type FewPlotsTest,
+  type PlotDegrees,
+  plotWidening,
+  type Shift,
+  type Shifts,
+  shiftsVersusControl,
+} from './mixed/few-plots';
 export { plainLikelihoodRatio, type PlainLikelihoodRatio } from './mixed/likelihood-ratio';
+export { type OddsCheck, oddsCheck } from './mixed/ordinal-odds-check';
 export {
   fitOrdinalMixed,
   type OrdinalMixedFit,
@@ -99,15 +109,22 @@ export { logRatioInterval, ratioInterval } from './linear/ratio';
 export type { RatioInput, RatioInterval } from './linear/ratio';
 export { NOTHING } from './linear/spread';
 export type { Missing, Spread } from './linear/spread';
+export { blockedRankScores, blockedRankTest } from './ranks/blocked-ranks';
 export { friedman } from './ranks/friedman';
 export type { RankTest } from './ranks/friedman';
 export { kruskalWallis } from './ranks/kruskal-wallis';
 export { midRanks } from './ranks/ranks';
 export type { Ranks } from './ranks/ranks';
+export { scoresByPlot, scoreTest } from './ranks/score-test';
+export type { Between } from './survival/cells';
+export { curveWithLimits, type CurvePoint, type MedianStretch } from './survival/curve-limits';
+export { fitGroupedHazards, type GroupedHazardsFit } from './survival/grouped-hazards';
+export { logRankScores } from './survival/interval-scores';
 export { kaplanMeier } from './survival/kaplan-meier';
 export type { Follow, KaplanMeier, MedianTime, SurvivalStep } from './survival/kaplan-meier';
 export { logRank } from './survival/log-rank';
 export type { LogRank } from './survival/log-rank';
+export { turnbull, type Turnbull } from './survival/turnbull';
 export { exactTest } from './exact/exact-test';
 export type {
   ExactComparison,
@@ -129,3 +146,11 @@ export {
   type DunnettRoute,
   type DunnettTail,
 } from './distributions/dunnett';
+export {
+  classicalBounds,
+  spendingBounds,
+  stoppingChances,
+  type Bounds,
+} from './sequential/bounds';
+export { repeatedIntervals, repeatedPValues } from './sequential/repeated';
+export { alphaSpent, type Spending } from './sequential/spending';
