@@ -4,7 +4,7 @@ import { logistic } from './likelihood';
 import type { OrdinalMixedFit } from './ordinal-mixed';
 import { levelFunctions } from './treatment-levels';
 
-/** An estimate with its standard error and symmetric 95 % normal interval. */
+/** An estimate with its standard error and symmetric interval. */
 export type GradeEstimate = {
   readonly estimate: number;
   readonly se: number;
@@ -19,11 +19,22 @@ export type LevelGrades = {
   readonly latent: GradeEstimate;
   /** Mean grade, in the caller's grade numbers. */
   readonly meanGrade: GradeEstimate;
-  /** Probability of each grade that occurs. */
-  readonly probabilities: readonly (GradeEstimate & { readonly grade: number })[];
+  /** Probability of each grade that occurs; `inside` has limits made on the logit, so within 0 to 1. */
+  readonly probabilities: readonly (GradeEstimate & {
+    readonly grade: number;
+    readonly inside: { readonly low: number; readonly high: number };
+  })[];
 };
 
 const REACH = normalQuantile(0.025, 'upper');
+
+/** Limits `half` standard errors either side on the logit, by the delta method. */
+const insideLimits = (estimate: number, half: number): { low: number; high: number } => {
+  if (!(estimate > 0 && estimate < 1)) return { low: estimate, high: estimate };
+  const logit = Math.log(estimate / (1 - estimate));
+  const reach = half / (estimate * (1 - estimate));
+  return { low: logistic(logit - reach), high: logistic(logit + reach) };
+};
 
 /** Slopes over (thresholds, coefficients) of P(Y <= k) at the level with the weights given. */
 const cumulative = (thresholds: Float64Array, effect: number, weights: Float64Array) =>
@@ -39,9 +50,13 @@ const cumulative = (thresholds: Float64Array, effect: number, weights: Float64Ar
 /**
  * Least-squares grades of each level of the first factor: latent mean, mean grade and probability
  * of each class, standard errors by the delta method over thresholds and coefficients jointly.
+ * Intervals are `reach` standard errors either side: 1.96 unless told.
  * Undefined when the design is a matrix, when columns were dropped or without standard errors.
  */
-export const leastSquaresGrades = (fit: OrdinalMixedFit): LevelGrades[] | undefined => {
+export const leastSquaresGrades = (
+  fit: OrdinalMixedFit,
+  reach = REACH,
+): LevelGrades[] | undefined => {
   const { covariance } = fit;
   const levels = levelFunctions(fit.input.fixed, fit.fixed, fit.dropped, () => true);
   if (!levels || !covariance) return undefined;
@@ -51,7 +66,7 @@ export const leastSquaresGrades = (fit: OrdinalMixedFit): LevelGrades[] | undefi
   const zero = new Float64Array(m + beta.length);
   const around = (estimate: number, slope: Float64Array): GradeEstimate => {
     const se = Math.sqrt(quadratic(slope, covariance, slope));
-    return { estimate, se, low: estimate - REACH * se, high: estimate + REACH * se };
+    return { estimate, se, low: estimate - reach * se, high: estimate + reach * se };
   };
   return levels.map(({ level, weights }) => {
     const effect = dot(weights, beta);
@@ -71,7 +86,10 @@ export const leastSquaresGrades = (fit: OrdinalMixedFit): LevelGrades[] | undefi
         classes.reduce((sum, c) => sum + c.grade * c.p, 0),
         meanSlope,
       ),
-      probabilities: classes.map(({ grade, p, slope }) => ({ grade, ...around(p, slope) })),
+      probabilities: classes.map(({ grade, p, slope }) => {
+        const share = around(p, slope);
+        return { grade, ...share, inside: insideLimits(p, reach * share.se) };
+      }),
     };
   });
 };
