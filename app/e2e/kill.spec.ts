@@ -100,6 +100,8 @@ function take(told: readonly Told[], known: Known): void {
 
 /** Everything ever seen on disk or shown as saved is there still; only of one plant may figures lack. */
 async function expectAllThere(page: Page, known: Known): Promise<void> {
+  // A browser may have thrown its database away: the page puts it back from the second copy first.
+  await expect(standingOn(page)).toBeVisible();
   const entries = await storedEntries(page, id);
   const byId = new Map(entries.map((entry) => [entry.id, JSON.stringify(entry)]));
   expect(byId.size, 'no entry twice').toBe(entries.length);

@@ -47,17 +47,32 @@ export type BooksDb = IDBPDatabase<BooksSchema>;
 /** Apart from the shelf's database: what is written in the bed waits for nothing else. */
 export const databaseName = 'fairbed-books';
 
+/** 2 has the same stores as 1: it makes those that an interrupted beginning left out. */
+const version = 2;
+
 let opening: Promise<BooksDb> | undefined;
+
+/** Makes the stores that are not there; tells whether the entries' were among them. */
+function makeStores(db: BooksDb): boolean {
+  const lacks = (store: 'books' | 'tail' | 'chunks' | 'photos'): boolean =>
+    !db.objectStoreNames.contains(store);
+  const made = lacks('tail');
+  if (lacks('books')) db.createObjectStore('books', { keyPath: 'id' });
+  if (made) db.createObjectStore('tail');
+  if (lacks('chunks')) db.createObjectStore('chunks');
+  if (lacks('photos')) {
+    const photos = db.createObjectStore('photos', { keyPath: 'hash' });
+    photos.createIndex('documents', 'documents', { multiEntry: true });
+  }
+  return made;
+}
 
 /** The database of books; opened anew when the browser has closed it. */
 export function openBooks(): Promise<BooksDb> {
-  opening ??= openDB<BooksSchema>(databaseName, 1, {
+  let made = false;
+  opening ??= openDB<BooksSchema>(databaseName, version, {
     upgrade(db) {
-      db.createObjectStore('books', { keyPath: 'id' });
-      db.createObjectStore('tail');
-      db.createObjectStore('chunks');
-      const photos = db.createObjectStore('photos', { keyPath: 'hash' });
-      photos.createIndex('documents', 'documents', { multiEntry: true });
+      made = makeStores(db);
     },
     // A newer version in another tab must not wait for this one.
     blocking(_current, _blocked, event) {
@@ -67,10 +82,16 @@ export function openBooks(): Promise<BooksDb> {
     terminated() {
       opening = undefined;
     },
-  }).catch((fault: unknown) => {
-    opening = undefined;
-    throw fault;
-  });
+  })
+    .then(async (db) => {
+      // New here, or thrown away by a browser that found its own files damaged.
+      if (made) await (await import('./bringBack')).bringBooksBack(db);
+      return db;
+    })
+    .catch((fault: unknown) => {
+      opening = undefined;
+      throw fault;
+    });
   return opening;
 }
 

@@ -1,6 +1,7 @@
 import type { Entry, EntryStore } from '@fairbed/notebook';
 import { type BooksDb, keysOf, onBooks } from './database';
 import { type PhotoBytes, putPhoto } from './photoStore';
+import { copyEntries, copyPhoto, eraseBookCopy, erasePhotoCopy } from './secondCopy';
 
 /** Entries of the tail that are rolled into a chunk; half of it stays cheap to read one by one. */
 const rollAt = 200;
@@ -140,6 +141,10 @@ export async function appendWithPhotos(
   entries: readonly Entry[],
   photos: readonly PhotoBytes[],
 ): Promise<void> {
+  const copied = Promise.all([
+    copyEntries(document, textsOf(entries)),
+    ...photos.map(({ hash, bytes }) => copyPhoto(hash, bytes)),
+  ]);
   await onBooks((db) => {
     const whole = everything(db);
     const pictures = whole.objectStore('photos');
@@ -151,6 +156,7 @@ export async function appendWithPhotos(
       ]),
     );
   });
+  await copied;
 }
 
 type Adding = (tx: Writing, document: string, entries: readonly Entry[]) => Promise<unknown>;
@@ -179,6 +185,8 @@ async function append(document: string, entries: readonly Entry[]): Promise<void
         requested([() => addBook(tx, document), () => add(tx, document, entries)]),
       ),
     );
+  // Side by side; "saved" waits for both.
+  const copied = copyEntries(document, textsOf(entries));
   if (entries.length > manyAtOnce) await by(addMany);
   else {
     await by(addNew).catch((fault: unknown) => {
@@ -187,6 +195,7 @@ async function append(document: string, entries: readonly Entry[]): Promise<void
       return by(addEach);
     });
   }
+  await copied;
 }
 
 async function read(document: string): Promise<readonly unknown[]> {
@@ -206,13 +215,17 @@ async function erasePhotos(tx: Everything, document: string): Promise<void> {
   let cursor = await photos.index('documents').openCursor(document);
   while (cursor) {
     const documents = cursor.value.documents.filter((other) => other !== document);
-    if (documents.length === 0) await cursor.delete();
-    else await cursor.update({ ...cursor.value, documents });
+    if (documents.length === 0) {
+      void erasePhotoCopy(cursor.primaryKey);
+      await cursor.delete();
+    } else await cursor.update({ ...cursor.value, documents });
     cursor = await cursor.continue();
   }
 }
 
 async function erase(document: string): Promise<void> {
+  // First: what is erased for good must not come back.
+  await eraseBookCopy(document);
   await onBooks(async (db) => {
     const tx = everything(db);
     const range = keysOf(document);

@@ -2,6 +2,7 @@ import { useEffect, useState } from 'react';
 import { changeRecord, readRecord } from './bookCards';
 import { onBookChange } from './changes';
 import type { Backup } from './database';
+import { broughtBackKey } from './copyNames';
 import type { OpenBook } from './liveBook';
 
 export type StorageHealth = {
@@ -19,6 +20,16 @@ export type StorageHealth = {
 /** Absent where the page is not secure, and outside browsers. */
 const theStorage = (): StorageManager | undefined =>
   typeof navigator !== 'undefined' && 'storage' in navigator ? navigator.storage : undefined;
+
+/** Entries put back on this device from their second copy; undefined: that was never needed. */
+export function broughtBack(): { readonly at: number; readonly entries: number } | undefined {
+  try {
+    const said: unknown = JSON.parse(localStorage.getItem(broughtBackKey) ?? 'null');
+    return said === null ? undefined : (said as { at: number; entries: number });
+  } catch {
+    return undefined;
+  }
+}
 
 /** Asks the browser not to clear what is kept when space runs short. It may say no. */
 export async function askToKeep(): Promise<boolean> {

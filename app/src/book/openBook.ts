@@ -3,6 +3,7 @@ import { keepFace } from './bookCards';
 import { type News, onNews, tellChange } from './changes';
 import { entriesStore, rollTail } from './entriesStore';
 import { liveBook, type LiveBook, type OpenBook } from './liveBook';
+import { readySecondCopy } from './secondCopy';
 import { putAside, takeAside } from './spare';
 import { newWriter } from './writer';
 
@@ -43,6 +44,7 @@ const isLeaving = (): boolean =>
   left || (typeof document !== 'undefined' && document.visibilityState === 'hidden');
 
 function makeLive(id: string, entries: readonly unknown[]): LiveBook {
+  readySecondCopy();
   const writer = newWriter();
   const tidy = createTidying(id);
   const made = liveBook(id, entries, {

@@ -1,4 +1,5 @@
 import { onBooks, type StoredPhoto } from './database';
+import { copyPhoto } from './secondCopy';
 
 /** A photo's bytes under their SHA-256. */
 export type PhotoBytes = Pick<StoredPhoto, 'hash' | 'type' | 'bytes'>;
@@ -21,10 +22,12 @@ export async function putPhoto(
 
 /** Keeps a photo for a document; settles once it is on disk. */
 export async function storePhoto(document: string, photo: PhotoBytes): Promise<void> {
+  const copied = copyPhoto(photo.hash, photo.bytes);
   await onBooks(async (db) => {
     const tx = db.transaction('photos', 'readwrite', { durability: 'strict' });
     await Promise.all([putPhoto(tx.store, document, photo), tx.done]);
   });
+  await copied;
 }
 
 /** A kept photo; undefined where this device has none of that hash. */

@@ -1,9 +1,9 @@
 import { useId, useState } from 'react';
 import { useAnnounce } from '../Announcer';
-import { askToKeep, type StorageHealth } from '../book/health';
+import { askToKeep, broughtBack, type StorageHealth } from '../book/health';
 import { useWho } from '../book/useBook';
 import { setWho } from '../book/writer';
-import { keepingWords, roomWords } from './words';
+import { broughtBackWords, keepingWords, roomWords } from './words';
 
 /** Whether the browser has promised to keep what is here, how much room there is, and whose it is. */
 export function Storage({ health }: { readonly health: StorageHealth }) {
@@ -13,6 +13,7 @@ export function Storage({ health }: { readonly health: StorageHealth }) {
   const persisted = asked ?? health.persisted;
   const shown = persisted === undefined ? health : { ...health, persisted };
   const room = roomWords(health);
+  const back = broughtBack();
   const ask = (): void =>
     void askToKeep().then((granted) => {
       setAsked(granted);
@@ -25,6 +26,7 @@ export function Storage({ health }: { readonly health: StorageHealth }) {
       <h2 id={id}>How does this device keep it?</h2>
       <p>{keepingWords(shown)}</p>
       {room !== undefined && <p>{room}</p>}
+      {back !== undefined && <p>{broughtBackWords(back)}</p>}
       {persisted === false && (
         <>
           <button type="button" className="button quiet" onClick={ask}>

@@ -1,5 +1,21 @@
 import { describe, expect, it } from 'vitest';
-import { keepingWords, roomWords, safetyWords, sizeText, takenWords } from './words';
+import {
+  broughtBackWords,
+  keepingWords,
+  roomWords,
+  safetyWords,
+  sizeText,
+  takenWords,
+} from './words';
+
+describe('a database that the browser threw away', () => {
+  it('is told of, with what was put back', () => {
+    const at = new Date(2026, 4, 4, 12).getTime();
+    expect(broughtBackWords({ at, entries: 1 })).toBe(
+      'The browser had thrown its own database away by 4 May 2026. 1 entry was put back from the second copy. Look whether all is there, and save a back-up.',
+    );
+  });
+});
 
 describe('sizes', () => {
   it('have the unit in which they are short', () => {

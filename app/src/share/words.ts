@@ -42,6 +42,12 @@ export function keepingWords({ persisted }: StorageHealth): string {
     : 'The browser may clear it when the device runs short of space, or when this page is not opened for weeks. A back-up as a file is safe from that.';
 }
 
+/** That the browser had lost its database, and what was put back. */
+export function broughtBackWords(back: { readonly at: number; readonly entries: number }): string {
+  const day = dayOfMs(back.at);
+  return `The browser had thrown its own database away${day === undefined ? '' : ` by ${longDay(day)}`}. ${entries(back.entries)} ${back.entries === 1 ? 'was' : 'were'} put back from the second copy. Look whether all is there, and save a back-up.`;
+}
+
 /** Room in use and to be had; undefined where the browser does not say. */
 export function roomWords({ usage, quota }: StorageHealth): string | undefined {
   if (usage === undefined || quota === undefined) return undefined;

@@ -1,6 +1,7 @@
 import type { Trial } from '@fairbed/trial';
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
 import { without } from '../writable';
+import { copyShelf, eraseShelfCopy } from '../book/secondCopy';
 import type { Card, Summary } from './card';
 
 type ShelfSchema = DBSchema & {
@@ -12,13 +13,22 @@ type ShelfSchema = DBSchema & {
 
 let opening: Promise<IDBPDatabase<ShelfSchema>> | undefined;
 
+/** Makes the stores that are not there; tells whether the trials' was among them. */
+function makeStores(db: IDBPDatabase<ShelfSchema>): boolean {
+  const has = db.objectStoreNames;
+  const made = !has.contains('trials');
+  if (!has.contains('cards')) db.createObjectStore('cards', { keyPath: 'id' });
+  if (made) db.createObjectStore('trials');
+  if (!has.contains('summaries')) db.createObjectStore('summaries');
+  if (!has.contains('mappings')) db.createObjectStore('mappings');
+  return made;
+}
+
 function openShelf(): Promise<IDBPDatabase<ShelfSchema>> {
-  opening ??= openDB<ShelfSchema>('fairbed', 1, {
+  let made = false;
+  opening ??= openDB<ShelfSchema>('fairbed', 2, {
     upgrade(db) {
-      db.createObjectStore('cards', { keyPath: 'id' });
-      db.createObjectStore('trials');
-      db.createObjectStore('summaries');
-      db.createObjectStore('mappings');
+      made = makeStores(db);
     },
     // A newer version in another tab must not wait for this one.
     blocking(_current, _blocked, event) {
@@ -28,11 +38,26 @@ function openShelf(): Promise<IDBPDatabase<ShelfSchema>> {
     terminated() {
       opening = undefined;
     },
-  }).catch((fault: unknown) => {
-    opening = undefined;
-    throw fault;
-  });
+  })
+    .then(async (db) => {
+      // New here, or thrown away by a browser that found its own files damaged.
+      if (made) await bringShelfBack(db);
+      return db;
+    })
+    .catch((fault: unknown) => {
+      opening = undefined;
+      throw fault;
+    });
   return opening;
+}
+
+async function bringShelfBack(db: IDBPDatabase<ShelfSchema>): Promise<void> {
+  const { shelfLines } = await import('../book/bringBack');
+  for (const lines of (await shelfLines()).values()) {
+    const kept: { card?: Card; trial?: Trial } = Object.assign({}, ...lines) as object;
+    if (kept.card) await db.put('cards', kept.card);
+    if (kept.card && kept.trial) await db.put('trials', kept.trial, kept.card.id);
+  }
 }
 
 const channelName = 'fairbed-shelf';
@@ -77,6 +102,7 @@ export async function keepTrial(trial: Trial, card: Card): Promise<void> {
     tx.objectStore('cards').put(card),
     tx.objectStore('trials').put(trial, card.id),
     tx.done,
+    copyShelf(card.id, { card, trial }),
   ]);
   tellAll();
   // Asks the browser not to clear the shelf when space runs short; it may say no.
@@ -96,10 +122,12 @@ export async function changeTrial(id: string, change: (trial: Trial) => Trial): 
     await tx.done;
     throw new Error('The trial is no longer on this device.');
   }
+  const changed = change(trial);
   await Promise.all([
-    trials.put(change(trial), id),
+    trials.put(changed, id),
     tx.objectStore('summaries').delete(id),
     tx.done,
+    copyShelf(id, { trial: changed }),
   ]);
   tellAll();
 }
@@ -108,8 +136,10 @@ async function changeCard(id: string, change: (card: Card) => Card): Promise<voi
   const db = await openShelf();
   const tx = db.transaction('cards', 'readwrite', { durability: 'strict' });
   const card = await tx.store.get(id);
-  if (card) await tx.store.put(change(card));
+  const changed = card && change(card);
+  if (changed) await tx.store.put(changed);
   await tx.done;
+  if (changed) await copyShelf(id, { card: changed });
   tellAll();
 }
 
@@ -148,6 +178,8 @@ export async function summarise(id: string, summary: Summary): Promise<void> {
 
 /** Erases a removed trial for good. */
 export async function eraseTrial(id: string): Promise<void> {
+  // First: what is erased for good must not come back.
+  await eraseShelfCopy(id);
   const db = await openShelf();
   const stores = ['cards', 'trials', 'summaries'] as const;
   const tx = db.transaction(stores, 'readwrite', { durability: 'strict' });
