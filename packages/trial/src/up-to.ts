@@ -40,11 +40,12 @@ export function upTo(trial: Trial, round: string): Trial | undefined {
 }
 
 /** A plot or plant that was lost later is not lost yet. */
-function standing<T extends { readonly lost?: { readonly day?: string | undefined } | undefined }>(
+function standing<T extends { lost?: { readonly day?: string | undefined } | undefined }>(
   one: T,
   byThen: (day: string | undefined) => boolean,
 ): T {
   if (one.lost === undefined || byThen(one.lost.day)) return one;
-  const { lost: _later, ...rest } = one;
-  return rest as T;
+  const unharmed = { ...one };
+  delete unharmed.lost;
+  return unharmed;
 }
