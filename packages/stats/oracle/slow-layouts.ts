@@ -35,7 +35,15 @@ export const layoutsOf = (set: LayoutSet, labels: Uint8Array): Uint8Array[] => {
   return [...found.values()];
 };
 
+const residualOf = (columns: number[][], y: readonly number[]): number[] =>
+  residualsOn(columns, y).e;
+
 const residualSs = (columns: number[][], y: readonly number[]): { ss: number; rank: number } => {
+  const { e, rank } = residualsOn(columns, y);
+  return { ss: e.reduce((s, x) => s + x * x, 0), rank };
+};
+
+const residualsOn = (columns: number[][], y: readonly number[]): { e: number[]; rank: number } => {
   const basis: number[][] = [];
   const clean = (v: number[]): number[] =>
     [0, 1].reduce(
@@ -51,8 +59,7 @@ const residualSs = (columns: number[][], y: readonly number[]): { ss: number; ra
     const size = Math.hypot(...w);
     if (size > 1e-8) basis.push(w.map((x) => x / size));
   }
-  const e = clean([...y]);
-  return { ss: e.reduce((s, x) => s + x * x, 0), rank: basis.length };
+  return { e: clean([...y]), rank: basis.length };
 };
 
 export const slowF = (
@@ -139,4 +146,72 @@ export const slowScaled = (
     }
   }
   return [m - 2, m - 1].map((i) => Math.abs(rows[i][m]) / Math.sqrt(rows[i][m + 1 + i]));
+};
+
+/** All labelings that exchanges of two labels, or of two whole lots of them, lead to from the drawn one. */
+export const reachable = (
+  labels: Uint8Array,
+  exchanges: readonly (readonly [readonly number[], readonly number[]])[],
+): Uint8Array[] => {
+  const found = new Map([[labels.join(), labels.slice()]]);
+  // A map visits what is added to it on the way.
+  for (const layout of found.values())
+    for (const [here, there] of exchanges) {
+      const next = layout.slice();
+      here.forEach((p, i) => {
+        next[p] = layout[there[i]];
+        next[there[i]] = layout[p];
+      });
+      if (!found.has(next.join())) found.set(next.join(), next);
+    }
+  return [...found.values()];
+};
+
+/** Every exchange of two places of one list. */
+export const withinEach = (lists: readonly (readonly number[])[]): [number[], number[]][] =>
+  lists.flatMap((list) =>
+    list.flatMap((p, i) => list.slice(i + 1).map((q): [number[], number[]] => [[p], [q]])),
+  );
+
+/**
+ * Least-squares differences from the control over the root of their variance factor and over the
+ * root mean square of the values within blocks: by normal equations, lost plots left out.
+ */
+export const slowStatistics = (
+  y: Float64Array,
+  layout: ArrayLike<number>,
+  { k, control, factors }: { k: number; control: number; factors: readonly ArrayLike<number>[] },
+): number[] => {
+  const here = Array.from(y.keys()).filter((p) => !Number.isNaN(y[p]));
+  const dummies = (codes: ArrayLike<number>, levels: number): number[][] =>
+    Array.from({ length: levels }, (_, l) => here.map((p) => (codes[p] === l ? 1 : 0)));
+  const blocks = [
+    here.map(() => 1),
+    ...factors.flatMap((f) => dummies(f, Math.max(...Array.from(f)) + 1)),
+  ];
+  const ys = here.map((p) => y[p]);
+  const { ss, rank } = residualSs(blocks, ys);
+  const rest = (v: readonly number[]): number[] => residualOf(blocks, v);
+  const x = dummies(layout, k)
+    .filter((_, l) => l !== control)
+    .map(rest);
+  const dot = (a: readonly number[], b: readonly number[]) =>
+    a.reduce((s, v, i) => s + v * b[i], 0);
+  const m = x.length;
+  const rows = x.map((c, i) => [
+    ...x.map((d) => dot(c, d)),
+    dot(c, rest(ys)),
+    ...x.map((_, j) => (i === j ? 1 : 0)),
+  ]);
+  for (let i = 0; i < m; i++) {
+    const pivot = rows[i][i];
+    if (Math.abs(pivot) < 1e-9) throw new Error('singular');
+    rows[i] = rows[i].map((v) => v / pivot);
+    for (let j = 0; j < m; j++) {
+      const factor = rows[j][i];
+      if (j !== i) rows[j] = rows[j].map((v, at) => v - factor * rows[i][at]);
+    }
+  }
+  const spread = Math.sqrt(ss / (here.length - rank));
+  return rows.map((row, i) => row[m] / Math.sqrt(row[m + 1 + i]) / spread);
 };

@@ -133,7 +133,11 @@ export type {
   ExactTestOptions,
 } from './exact/exact-test';
 export { countLayouts, smallestShare } from './exact/layout-set';
-export type { LayoutSet } from './exact/layout-set';
+export type { LayoutSet, WholePlots } from './exact/layout-set';
+export { jointRelabelings } from './exact/joint-relabelings';
+export type { JointRelabelings, JointRequest } from './exact/joint-relabelings';
+export { stepDownFamily } from './exact/step-down-family';
+export type { Family, FamilyMember, FamilyRequest } from './exact/step-down-family';
 export { pairInterval } from './exact/pair-interval';
 export type { PairInterval, PairReason, PairRequest } from './exact/pair-interval';
 export type { Correlation } from './distributions/correlation';

@@ -136,7 +136,7 @@ function sweep(c: Float64Array, k: number, scale: Float64Array): number {
 }
 
 /** What a layout's labels, without the values, decide: solving for effects and scaling differences. */
-type Geometry = {
+export type Geometry = {
   /** Generalised inverse of C, k x k. */
   readonly inverse: Float64Array;
   readonly df: number;
@@ -164,7 +164,7 @@ const estimable = (
 };
 
 /** Reduced normal equations C = diag(r) - WW', W the label sums of the block basis. */
-const geometryOf = (fit: BlockFit, labels: ArrayLike<number>, k: number): Geometry => {
+export const geometryOf = (fit: BlockFit, labels: ArrayLike<number>, k: number): Geometry => {
   const { present, basis, rank } = fit;
   const r = new Float64Array(k);
   const w = new Float64Array(k * rank);

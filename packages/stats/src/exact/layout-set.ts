@@ -9,8 +9,19 @@ export type LayoutSet =
   | { readonly kind: 'strata'; readonly strata: readonly (readonly number[])[] }
   /** count x n labels, row after row, every layout once, the drawn one among them. */
   | { readonly kind: 'list'; readonly labels: Uint8Array; readonly count: number }
-  /** Too many to list and without strata: can only be drawn again. */
-  | { readonly kind: 'draw'; readonly draw: (random: Random, out: Uint8Array) => void };
+  /** Too many to list and without strata: can only be drawn again, unless it is a split plot. */
+  | {
+      readonly kind: 'draw';
+      readonly draw: (random: Random, out: Uint8Array) => void;
+      readonly wholePlots?: WholePlots;
+    };
+
+/**
+ * A split plot: for every group of whole plots that could have changed places (those of one block),
+ * the plots of each whole plot, all of a group equally many. The labels that stand together in one
+ * whole plot are its hand: hands change places within their group, labels within each whole plot.
+ */
+export type WholePlots = readonly (readonly (readonly number[])[])[];
 
 /** n! */
 export const factorial = (n: number): bigint => {
@@ -42,7 +53,7 @@ export function countLayouts(
   k: number,
 ): bigint | undefined {
   if (layouts.kind === 'list') return BigInt(layouts.count);
-  if (layouts.kind === 'draw') return undefined;
+  if (layouts.kind === 'draw') return layouts.wholePlots && countSplit(layouts.wholePlots, labels);
   const counts = stratumCounts(layouts.strata, labels, k);
   return layouts.strata.reduce((product, positions, s) => {
     let ways = factorial(positions.length);
@@ -50,6 +61,21 @@ export function countLayouts(
     return product * ways;
   }, 1n);
 }
+
+/** Ways to put things in order of which some are alike. */
+const orders = (kinds: readonly (string | number)[]): bigint => {
+  const seen = new Map<string | number, number>();
+  for (const kind of kinds) seen.set(kind, (seen.get(kind) ?? 0) + 1);
+  return [...seen.values()].reduce((ways, r) => ways / factorial(r), factorial(kinds.length));
+};
+
+/** Layouts of a split plot: hands among whole plots, labels within each. */
+const countSplit = (groups: WholePlots, labels: ArrayLike<number>): bigint =>
+  groups.reduce((product, group) => {
+    const hands = group.map((places) => places.map((p) => labels[p]).sort((a, b) => a - b));
+    const within = hands.reduce((ways, hand) => ways * orders(hand), 1n);
+    return product * within * orders(hands.map(String));
+  }, 1n);
 
 /**
  * Class of each label: labels of one class stand equally often in every stratum, so swapping

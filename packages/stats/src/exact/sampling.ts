@@ -52,7 +52,12 @@ const shuffleStrata = (
     }
 };
 
-const redraw = ({ labels, layouts, random }: SampleRequest): (() => Uint8Array) => {
+/** A layout drawn again with every call; the array is used again. */
+export const redraw = ({
+  labels,
+  layouts,
+  random,
+}: Pick<SampleRequest, 'labels' | 'layouts' | 'random'>): (() => Uint8Array) => {
   const out = Uint8Array.from(labels);
   if (layouts.kind === 'draw')
     return () => {
