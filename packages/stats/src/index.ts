@@ -158,3 +158,11 @@ export {
 } from './sequential/bounds';
 export { repeatedIntervals, repeatedPValues } from './sequential/repeated';
 export { alphaSpent, type Spending } from './sequential/spending';
+export { createNestedFitter, type NestedFitter, type NestedLayout } from './nested/fitter';
+export { simulateCounts, type CountsPlan } from './nested/simulate';
+export {
+  createTreatmentTester,
+  type CountsLayout,
+  type TreatmentTest,
+  type TreatmentTester,
+} from './nested/treatment-test';

@@ -75,7 +75,7 @@ export type EngineFit = {
 /** A fitted logit with a standard error beyond this is running off to infinity. */
 const RUNAWAY_SE = 30;
 /** Likewise a standard deviation of logits, or the root of the beta-binomial's 1 / phi. */
-const RUNAWAY_SD = 10;
+export const RUNAWAY_SD = 10;
 const START_SD = 0.5;
 
 /** Distinct rows of a design, as a design of their own. */
@@ -225,7 +225,8 @@ const report = (problem: EngineProblem, x: OrthogonalDesign, f: Fitted): EngineF
   };
 };
 
-const backTransform = (x: OrthogonalDesign, gamma: Float64Array): Float64Array => {
+/** Coefficients of the design's own columns from those of the orthogonal ones. */
+export const backTransform = (x: OrthogonalDesign, gamma: Float64Array): Float64Array => {
   const p = gamma.length;
   return Float64Array.from({ length: p }, (_, i) => {
     let sum = 0;
@@ -235,7 +236,12 @@ const backTransform = (x: OrthogonalDesign, gamma: Float64Array): Float64Array =
 };
 
 /** Covariance of shapes and coefficients, the latter on their own scale. */
-const backCovariance = (x: OrthogonalDesign, whole: Float64Array, n: number, shapes: number) => {
+export const backCovariance = (
+  x: OrthogonalDesign,
+  whole: Float64Array,
+  n: number,
+  shapes: number,
+): Float64Array => {
   const p = x.kept.length;
   const m = shapes + p;
   const back = Array.from({ length: m }, (_, i) => {
