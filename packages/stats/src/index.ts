@@ -102,11 +102,21 @@ export { abbottEfficacy, hendersonTilton } from './linear/efficacy';
 export type { Efficacy, EfficacyMissing } from './linear/efficacy';
 export { adjustedRow, fitLinear } from './linear/fit';
 export type { Aliased, AnovaRow, LinearFit } from './linear/fit';
+export { boxCox, type BoxCox } from './linear/box-cox';
 export { letters } from './linear/letters';
 export { leastSquaresMeans } from './linear/lsmeans';
 export type { LeastSquaresMean, LeastSquaresMeans } from './linear/lsmeans';
 export { logRatioInterval, ratioInterval } from './linear/ratio';
 export type { RatioInput, RatioInterval } from './linear/ratio';
+export {
+  chooseScale,
+  offScale,
+  onScale,
+  scaleFor,
+  type Scale,
+  type ScaleChoice,
+  type ScaleName,
+} from './linear/scale';
 export { NOTHING } from './linear/spread';
 export type { Missing, Spread } from './linear/spread';
 export { blockedRankScores, blockedRankTest } from './ranks/blocked-ranks';
@@ -158,6 +168,24 @@ export {
 } from './sequential/bounds';
 export { repeatedIntervals, repeatedPValues } from './sequential/repeated';
 export { alphaSpent, type Spending } from './sequential/spending';
+export { fitReml } from './reml/fit';
+export type { RemlFit, RemlRefusal, SerialFit, VarianceComponent } from './reml/fit';
+export type { LeftOut, RandomTerm } from './reml/groupings';
+export { precisionOf } from './reml/information';
+export type { DfMethod, Precision } from './reml/information';
+export {
+  remlAbbott,
+  remlAllPairs,
+  remlContrasts,
+  remlMeans,
+  remlVersusControl,
+} from './reml/means';
+export type { RemlComparison, RemlControl, RemlMeans, RemlPairs } from './reml/means';
+export type { RemlInput } from './reml/model';
+export { remlResiduals } from './reml/residuals';
+export type { SerialTimes } from './reml/serial';
+export { termTest } from './reml/wald';
+export type { WaldTest } from './reml/wald';
 export { createNestedFitter, type NestedFitter, type NestedLayout } from './nested/fitter';
 export { simulateCounts, type CountsPlan } from './nested/simulate';
 export {

@@ -45,7 +45,7 @@ function others(lsm: LeastSquaresMeans, control: number): number[] {
 }
 
 /** Percent efficacy of a ratio treated / control: the interval turns round with the sign. */
-function efficacyOfRatio(level: string, interval: RatioInterval): Efficacy {
+export function efficacyOfRatio(level: string, interval: RatioInterval): Efficacy {
   if (interval.kind === 'none') return missing(level, undefined, 'control-not-positive');
   const percent = 100 * (1 - interval.ratio);
   if (interval.kind !== 'bounded') return missing(level, percent, 'control-too-uncertain');
