@@ -40,7 +40,9 @@ export {
 } from './outcomes';
 export { type DrawnLayout, drawLayout } from './planning/draw';
 export { type Effort, effort } from './planning/effort';
+export type { Expected, Unevenness } from './planning/expected';
 export { type LayoutFacts, layoutFacts } from './planning/facts';
+export { type Ground, inventor } from './planning/invent';
 export type { DrawnPlot } from './planning/outline';
 export type { LayoutRequest } from './planning/request';
 export { stakeCodes } from './planning/stake-codes';

@@ -20,3 +20,19 @@ export type {
   TimeToEvent,
   TreatmentMean,
 } from './judgement';
+export { largerTrials } from './power/others';
+export {
+  type GroundName,
+  powerFault,
+  type PowerQuestion,
+  unevennessOf,
+  usualExpected,
+} from './power/question';
+export { type PowerFigures, powerStudy, type Share } from './power/study';
+export {
+  falseCallWords,
+  layoutWords,
+  powerAdvice,
+  powerAssumptions,
+  powerSentence,
+} from './power/words';
