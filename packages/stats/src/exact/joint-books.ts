@@ -1,7 +1,20 @@
-import type { Books } from './books';
 import type { LayoutSet } from './layout-set';
 import { walkSplit } from './split-walk';
 import { walkStrata } from './walk';
+
+/**
+ * What each arrangement of a region adds to the statistics, small regions bound together in one
+ * book: a layout is one row from every book.
+ */
+export type JointBooks = {
+  /** Statistics in a row, an even number; those beyond the measure's are 0. */
+  readonly width: number;
+  /** All books one after another, rows of `width`. */
+  readonly tables: Float64Array;
+  /** Where each book starts in `tables`. */
+  readonly starts: Int32Array;
+  readonly rows: Int32Array;
+};
 
 export type JointBookRequest = {
   readonly layouts: LayoutSet;
@@ -71,11 +84,10 @@ const bind = (books: Float64Array[][], rows: Float64Array[], width: number): voi
 };
 
 /**
- * Books (see Books) of the statistics that each arrangement of a region adds, small regions bound
- * together: a layout is one row of every book. Undefined where layouts have no regions, or one of
- * them has too many arrangements for a table. `width` of the books is rounded up to an even number.
+ * Books of the statistics of a measure. Undefined where layouts have no regions, or one of them has
+ * too many arrangements for a table.
  */
-export function jointBooks(request: JointBookRequest): Books | undefined {
+export function jointBooks(request: JointBookRequest): JointBooks | undefined {
   const regions = regionsWithWalks(request);
   if (regions.length === 0) return undefined;
   const books: Float64Array[][] = [];
@@ -85,27 +97,38 @@ export function jointBooks(request: JointBookRequest): Books | undefined {
     if (error instanceof TooManyRows) return undefined;
     throw error;
   }
-  return printed(request, regions, books);
+  return printed(books, request.width, unmoved(request, regions));
 }
 
-const printed = (
-  { labels, treatments, parts, width: narrow }: JointBookRequest,
+/** What the plots outside all regions add, in every layout alike. */
+const unmoved = (
+  { labels, treatments, parts, width }: JointBookRequest,
   regions: readonly Region[],
-  books: readonly (readonly Float64Array[])[],
-): Books => {
-  const width = narrow + (narrow % 2);
+): Float64Array => {
   const base = new Float64Array(width);
   const moving = new Set(regions.flatMap(({ places }) => places));
   labels.forEach((l, p) => {
     if (moving.has(p)) return;
-    for (let i = 0; i < narrow; i++) base[i] += parts[(p * treatments + l) * narrow + i];
+    for (let i = 0; i < width; i++) base[i] += parts[(p * treatments + l) * width + i];
   });
+  return base;
+};
+
+const printed = (
+  books: readonly (readonly Float64Array[])[],
+  narrow: number,
+  base: Float64Array,
+): JointBooks => {
+  const width = narrow + (narrow % 2);
   const rows = Int32Array.from(books, (book) => book.length);
   const starts = new Int32Array(books.length);
   for (let b = 1; b < books.length; b++) starts[b] = starts[b - 1] + rows[b - 1] * width;
   const tables = new Float64Array(rows.reduce((sum, n) => sum + n, 0) * width);
   books.forEach((book, b) => {
-    book.forEach((row, i) => tables.set(row, starts[b] + i * width));
+    book.forEach((row, r) => {
+      const at = starts[b] + r * width;
+      tables.set(b === 0 ? row.map((x, i) => x + base[i]) : row, at);
+    });
   });
-  return { width, base, tables, starts, rows };
+  return { width, tables, starts, rows };
 };

@@ -1,5 +1,5 @@
 import { type JointPlots, jointMeasure } from './joint-measure';
-import { walkJointly } from './joint-walk';
+import { CHUNK, sumRows, walkJointly } from './joint-walk';
 
 export type JointRequest = JointPlots & {
   readonly seed: number;
@@ -39,15 +39,29 @@ export function jointRelabelings(
   const measure = jointMeasure(request);
   const { width, observed, limits, spreads } = measure;
   const { seed, draws, maxLayouts, progress } = request;
+  // The walk hands on one and the same array: its rows need views of their own only once.
   let views: readonly Float64Array[] = [];
-  const walk = { plots: request, measure, seed, draws, maxLayouts, progress };
-  const walked = walkJointly(walk, (rows, count, stride) => {
-    // The walk hands on one and the same array: its rows need views of their own only once.
+  const visitRows = (rows: Float64Array, count: number, stride: number): void => {
     if (views[0]?.buffer !== rows.buffer)
       views = Array.from({ length: rows.length / stride }, (_, i) =>
         rows.subarray(i * stride, i * stride + width),
       );
     for (let i = 0; i < count; i++) visit(views[i]);
-  });
+  };
+  const walked = walkJointly(
+    { plots: request, measure, seed, draws, maxLayouts, progress },
+    {
+      rows: (rows, count) => {
+        visitRows(rows, count, width);
+      },
+      picks: (books) => {
+        const rows = new Float64Array(CHUNK * books.width);
+        return (picks, count) => {
+          sumRows(books, picks, count, rows);
+          visitRows(rows, count, books.width);
+        };
+      },
+    },
+  );
   return { observed, limits, spreads, ...walked };
 }

@@ -1,7 +1,5 @@
 import { createRandom } from '../random';
-import type { Books } from './books';
-import { rowShares } from './count-relabelings';
-import { jointBooks } from './joint-books';
+import { type JointBooks, jointBooks } from './joint-books';
 import type { JointMeasure, JointPlots } from './joint-measure';
 import { countLayouts } from './layout-set';
 import { redraw } from './sampling';
@@ -27,22 +25,33 @@ export type JointWalked = {
   readonly total: bigint | undefined;
 };
 
-/** `count` layouts, `stride` numbers each; the array is used again. */
-export type JointSink = (rows: Float64Array, count: number, stride: number) => void;
+/** Takes `count` layouts of `width` statistics each; the array is used again. */
+export type RowSink = (rows: Float64Array, count: number) => void;
+
+/** Takes `count` layouts, each told by where its row of every book starts; the array is used again. */
+export type PickSink = (picks: Int32Array, count: number) => void;
+
+export type JointSink = {
+  readonly rows: RowSink;
+  /** For layouts that are sums of rows. */
+  readonly picks: (books: JointBooks) => PickSink;
+};
 
 /** By tables of sums, and where each layout needs more work. */
 const MAX_LAYOUTS = { tables: 3_000_000, labels: 250_000 };
 const DRAWS = { tables: 1_000_000, labels: 100_000 };
-const CHUNK = 512;
+
+/** Layouts handed on together, at most. */
+export const CHUNK = 512;
 
 /** Gathers layouts until there are enough to hand on. */
-const gather = (measure: JointMeasure, sink: JointSink) => {
+const gather = (measure: JointMeasure, sink: RowSink) => {
   const { width } = measure;
   const rows = new Float64Array(CHUNK * width);
   let count = 0;
   let visits = 0;
   const flush = (): void => {
-    if (count > 0) sink(rows, count, width);
+    if (count > 0) sink(rows, count);
     visits += count;
     count = 0;
   };
@@ -58,75 +67,55 @@ const gather = (measure: JointMeasure, sink: JointSink) => {
   };
 };
 
-/** All layouts as sums of one row of every book, the last book innermost. */
-const walkBooks = (books: Books, sink: JointSink): number => {
-  const { width, base, tables, starts, rows } = books;
-  const sums = [base, ...Array.from(rows, () => new Float64Array(width))];
-  const last = rows.length - 1;
-  const out = new Float64Array(CHUNK * width);
+/** All layouts, the row of the last book changing fastest. */
+const pickAll = ({ width, starts, rows }: JointBooks, sink: PickSink): number => {
+  const books = rows.length;
+  const now = starts.slice();
+  const ends = starts.map((start, b) => start + rows[b] * width);
+  const picks = new Int32Array(CHUNK * books);
+  let count = 0;
   let visits = 0;
-  const leaf = (from: Float64Array): void => {
-    const end = starts[last] + rows[last] * width;
-    for (let at = starts[last]; at < end; ) {
-      const to = Math.min(end, at + CHUNK * width);
-      let cell = 0;
-      for (; at < to; at += width)
-        for (let i = 0; i < width; i++) out[cell++] = from[i] + tables[at + i];
-      sink(out, cell / width, width);
-      visits += cell / width;
+  for (let b = 0; b >= 0; ) {
+    picks.set(now, count * books);
+    if (++count === CHUNK) {
+      sink(picks, count);
+      visits += count;
+      count = 0;
     }
-  };
-  const descend = (b: number): void => {
-    if (b === last) {
-      leaf(sums[b]);
-      return;
-    }
-    for (let row = 0; row < rows[b]; row++) {
-      const at = starts[b] + row * width;
-      for (let i = 0; i < width; i++) sums[b + 1][i] = sums[b][i] + tables[at + i];
-      descend(b + 1);
-    }
-  };
-  descend(0);
-  return visits;
-};
-
-/** Statistics of the layouts that `drawn` picks, one number for each book and layout. */
-export function sumRows(
-  { width, base, tables, starts }: Books,
-  share: Float64Array,
-  drawn: Uint32Array,
-  out: Float64Array,
-): void {
-  const count = share.length;
-  for (let next = 0, to = 0; next < drawn.length; next += count, to += width) {
-    const first = ((drawn[next] * share[0]) | 0) * width;
-    for (let i = 0; i < width; i++) out[to + i] = base[i] + tables[first + i];
-    for (let b = 1; b < count; b++) {
-      const at = starts[b] + ((drawn[next + b] * share[b]) | 0) * width;
-      for (let i = 0; i < width; i++) out[to + i] += tables[at + i];
+    for (b = books - 1; b >= 0; b--) {
+      now[b] += width;
+      if (now[b] < ends[b]) break;
+      now[b] = starts[b];
     }
   }
-}
+  if (count > 0) sink(picks, count);
+  return visits + count;
+};
 
-const drawFromBooks = (walk: JointWalk, books: Books, sink: JointSink): number => {
+/**
+ * Random layouts: of every book the row floor(r * rows / 2^32), r uniform on 32 bits, so that no
+ * row's chance is off by more than rows / 2^32 of itself.
+ */
+const pickSome = (walk: JointWalk, books: JointBooks, sink: PickSink): number => {
+  const { width, starts, rows } = books;
   const draws = walk.draws ?? DRAWS.tables;
   const streams = createStreams(createRandom(walk.seed));
-  const share = rowShares(books);
-  const drawn = new Uint32Array(CHUNK * share.length);
-  const out = new Float64Array(CHUNK * books.width);
+  const share = Float64Array.from(rows, (n) => n * 2 ** -32);
+  const drawn = new Uint32Array(CHUNK * rows.length);
+  const picks = new Int32Array(drawn.length);
   for (let done = 0; done < draws; done += CHUNK) {
-    const now = Math.min(CHUNK, draws - done);
-    const picks = drawn.subarray(0, now * share.length);
-    fill(streams, 0, picks.length, picks);
-    sumRows(books, share, picks, out);
-    sink(out, now, books.width);
-    walk.progress?.((done + now) / draws);
+    const count = Math.min(CHUNK, draws - done);
+    fill(streams, 0, count * rows.length, drawn);
+    for (let next = 0; next < count * rows.length; )
+      for (let b = 0; b < share.length; b++, next++)
+        picks[next] = starts[b] + ((drawn[next] * share[b]) | 0) * width;
+    sink(picks, count);
+    walk.progress?.((done + count) / draws);
   }
   return draws;
 };
 
-const drawLabels = (walk: JointWalk, sink: JointSink): number => {
+const drawLabels = (walk: JointWalk, sink: RowSink): number => {
   const { plots, measure, progress } = walk;
   const draws = walk.draws ?? DRAWS.labels;
   const next = redraw({ ...plots, random: createRandom(walk.seed) });
@@ -138,7 +127,7 @@ const drawLabels = (walk: JointWalk, sink: JointSink): number => {
   return end();
 };
 
-const walkLabels = ({ plots, measure }: JointWalk, sink: JointSink): number => {
+const walkLabels = ({ plots, measure }: JointWalk, sink: RowSink): number => {
   const { layouts, labels, treatments } = plots;
   const { add, end } = gather(measure, sink);
   if (layouts.kind === 'list') walkList(layouts.labels, layouts.count, add);
@@ -149,6 +138,24 @@ const walkLabels = ({ plots, measure }: JointWalk, sink: JointSink): number => {
   }
   return end();
 };
+
+/** Adds up the rows of each layout, book after book. */
+export function sumRows(
+  { width, tables, rows }: JointBooks,
+  picks: Int32Array,
+  count: number,
+  out: Float64Array,
+): void {
+  const books = rows.length;
+  for (let next = 0, to = 0; next < count * books; next += books, to += width) {
+    const first = picks[next];
+    for (let i = 0; i < width; i++) out[to + i] = tables[first + i];
+    for (let b = 1; b < books; b++) {
+      const at = picks[next + b];
+      for (let i = 0; i < width; i++) out[to + i] += tables[at + i];
+    }
+  }
+}
 
 /**
  * Hands out the statistics of every layout once where there are at most `maxLayouts` (3,000,000
@@ -164,12 +171,11 @@ export function walkJointly(walk: JointWalk, sink: JointSink): JointWalked {
   const books = parts && jointBooks({ layouts, labels, treatments, parts, width });
   const most = walk.maxLayouts ?? MAX_LAYOUTS[books === undefined ? 'labels' : 'tables'];
   const enumerated = total !== undefined && total <= BigInt(most);
-  const by = enumerated
-    ? books === undefined
-      ? walkLabels(walk, sink)
-      : walkBooks(books, sink)
-    : books === undefined
-      ? drawLabels(walk, sink)
-      : drawFromBooks(walk, books, sink);
-  return { visits: by, enumerated, total };
+  if (books === undefined) {
+    const visits = (enumerated ? walkLabels : drawLabels)(walk, sink.rows);
+    return { visits, enumerated, total };
+  }
+  const picks = sink.picks(books);
+  const visits = enumerated ? pickAll(books, picks) : pickSome(walk, books, picks);
+  return { visits, enumerated, total };
 }

@@ -2,11 +2,14 @@ import { describe, expect, it } from 'vitest';
 import { createRandom } from '../random';
 import { type Books, createBooks } from './books';
 import { countRelabelings, lookUpTotals } from './count-relabelings';
-import { decodeBase64, relabelingKernel } from './kernel';
+import { assemble, decodeBase64 } from './assembly';
+import { FAMILY_KERNEL_BASE64 } from './family-kernel-bytes';
+import { relabelingKernel } from './kernel';
 import { KERNEL_BASE64 } from './kernel-bytes';
+import { pickCounter, plainPickCounter } from './family-counter';
 import { createStreams, fill, step } from './streams';
 
-type Build = { readonly buildKernel: () => Promise<Uint8Array> };
+type Build = { readonly buildKernel: (name: string) => Promise<Uint8Array> };
 
 const trial = (k: number, blocks: number, seed: number): { books: Books; drawn: number } => {
   const random = createRandom(seed);
@@ -23,13 +26,22 @@ const trial = (k: number, blocks: number, seed: number): { books: Books; drawn: 
   return { books, drawn: totals.reduce((s, t) => s + (t * t) / blocks, 0) };
 };
 
-describe('the vector kernel', () => {
-  it('is what its source assembles to, and small', async () => {
+describe('the vector kernels', () => {
+  it('run on this machine', () => {
+    for (const text of [KERNEL_BASE64, FAMILY_KERNEL_BASE64]) expect(assemble(text)).toBeDefined();
+  });
+
+  it('are what their sources assemble to, and small', async () => {
     const address = new URL('../../kernel/build.mjs', import.meta.url).href;
     const { buildKernel } = (await import(address)) as Build;
-    const bytes = decodeBase64(KERNEL_BASE64);
-    expect([...bytes]).toEqual([...(await buildKernel())]);
-    expect(bytes.length).toBeLessThan(1400);
+    for (const [name, text, most] of [
+      ['kernel', KERNEL_BASE64, 1400],
+      ['family-kernel', FAMILY_KERNEL_BASE64, 450],
+    ] as const) {
+      const bytes = decodeBase64(text);
+      expect([...bytes]).toEqual([...(await buildKernel(name))]);
+      expect(bytes.length).toBeLessThan(most);
+    }
   });
 
   it('counts as its twin does, draw for draw', () => {
@@ -57,6 +69,42 @@ describe('the vector kernel', () => {
       }
       expect(one).toEqual(two);
       expect(hits).toBeGreaterThan(0);
+    }
+  });
+
+  it('counts a family as its twin does, layout for layout', () => {
+    const random = createRandom(12);
+    // Books of one, two and five; odd numbers of columns and of layouts.
+    for (const [books, columns, rows] of [
+      [1, 2, 7],
+      [2, 12, 576],
+      [5, 3, 24],
+      [3, 21, 100],
+    ]) {
+      const width = columns + (columns % 2);
+      const tables = new Float64Array(books * rows * width);
+      for (let row = 0; row < books * rows; row++)
+        for (let i = 0; i < columns; i++) tables[row * width + i] = Math.round(9 * random.normal());
+      const starts = Int32Array.from({ length: books }, (_, b) => b * rows * width);
+      const shelf = { width, tables, starts, rows: new Int32Array(books).fill(rows) };
+      const limits = Float64Array.from({ length: columns }, (_, i) => i * books ** 0.5).sort();
+      const empty = () => ({ single: new Float64Array(columns), step: new Float64Array(columns) });
+      const [ours, twins] = [empty(), empty()];
+      const [count, twin] = [
+        pickCounter(shelf, limits, ours),
+        plainPickCounter(shelf, limits, twins),
+      ];
+      for (const layouts of [1, 2, 511, 512]) {
+        const picks = Int32Array.from(
+          { length: layouts * books },
+          (_, i) => starts[i % books] + random.below(rows) * width,
+        );
+        count(picks, layouts);
+        twin(picks, layouts);
+        expect(ours).toEqual(twins);
+      }
+      expect(ours.step[0]).toBe(1026);
+      expect(ours.step[columns - 1]).toBeGreaterThanOrEqual(ours.single[columns - 1]);
     }
   });
 

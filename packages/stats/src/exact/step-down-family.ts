@@ -1,3 +1,4 @@
+import { pickCounter, rowCounter } from './family-counter';
 import { inOrder, type JointPlots, jointMeasure } from './joint-measure';
 import { walkJointly } from './joint-walk';
 
@@ -31,32 +32,6 @@ export type Family = {
   readonly seed: number;
 };
 
-/** Counts of layouts that reach each limit alone, and by the maximum of all up to it. */
-type Counts = { readonly single: Float64Array; readonly step: Float64Array };
-
-/**
- * Running maximum from the least extreme member to the most (Westfall & Young 1993, algorithm 4.1);
- * column i of a layout belongs to the i-th least extreme.
- */
-export function countReached(
-  rows: Float64Array,
-  { count, stride }: { readonly count: number; readonly stride: number },
-  limits: Float64Array,
-  { single, step }: Counts,
-): void {
-  const width = limits.length;
-  for (let at = 0, end = count * stride; at < end; at += stride) {
-    let top = -1;
-    for (let i = 0; i < width; i++) {
-      const value = Math.abs(rows[at + i]);
-      const limit = limits[i];
-      top = value > top ? value : top;
-      single[i] += value >= limit ? 1 : 0;
-      step[i] += top >= limit ? 1 : 0;
-    }
-  }
-}
-
 /** Members from the least to the most extreme. */
 const ascending = (limits: Float64Array): number[] =>
   Array.from(limits.keys()).sort((a, b) => limits[a] - limits[b] || b - a);
@@ -89,7 +64,10 @@ export function stepDownFamily(request: FamilyRequest): Family {
   const { seed, draws, maxLayouts, progress } = request;
   const walked = walkJointly(
     { plots: request, measure, seed, draws, maxLayouts, progress },
-    (rows, count, stride) => countReached(rows, { count, stride }, limits, counts),
+    {
+      rows: rowCounter(limits, measure.width, counts),
+      picks: (books) => pickCounter(books, limits, counts),
+    },
   );
   const extra = walked.enumerated ? 0 : 1;
   const share = (hits: number): number => (hits + extra) / (walked.visits + extra);
