@@ -21,6 +21,11 @@ export function howComputed(input: {
       `Least squares on ${terms.join(', then ')}; least-squares means; Dunnett's test against the control (multivariate t by numerical integration), Tukey-Kramer for all pairs, letters at 5 %.`,
     );
   }
+  if (outcome.scale && outcome.scale.used !== 'as scored') {
+    lines.push(
+      `${outcome.scale.why} The verdict's percentages, Dunnett's test and the test of the layout are those of the ${outcome.scale.used}, back on the outcome's own unit; the tables above it are as scored.`,
+    );
+  }
   if (outcome.exact) {
     const { enumerated, layouts, seed } = outcome.exact;
     lines.push(

@@ -19,6 +19,7 @@ import type { JudgeOptions } from './options';
 import { type Layout, layoutFor } from './layout';
 import { modelsOf } from './models';
 import { type Analysed, analyse, type OutcomeSetting } from './outcome';
+import { type Scaled, scaledAnalysis } from './scale';
 import { strippingHides, wasStripped } from './pressure';
 import { anew, createMemory, type Recall } from './remember';
 import { balanceOf, progressOf } from './series';
@@ -103,6 +104,22 @@ function designOf(trial: Trial, table: PlotTable, layout: Layout, main: Analysed
   };
 }
 
+/**
+ * The scale the main outcome is compared on; undefined where it is not compared at all, or with a
+ * baseline, which it is adjusted for as scored.
+ */
+function scaleOf(
+  values: PlotValues | undefined,
+  main: Analysed | undefined,
+  setting: OutcomeSetting,
+  options: JudgeOptions,
+  recall: (make: () => Scaled) => Scaled,
+): Scaled | undefined {
+  if (values === undefined || main?.fitted === undefined) return undefined;
+  if (setting.baseline !== undefined) return undefined;
+  return recall(() => scaledAnalysis(values, setting, options.scale));
+}
+
 function asOf(trial: Trial, look: string | undefined): Trial {
   if (look === undefined) return trial;
   const then = upTo(trial, look);
@@ -159,6 +176,9 @@ function judgeAsOf(trial: Trial, options: JudgeOptions, recall: Recall): Judgeme
     const exact = i === 0 || options.exactForAll === true;
     return recall(['analysed', one.id, exact, ...asked], () => analyse(one, { ...setting, exact }));
   });
+  const scaled = scaleOf(values[0], analysed[0], setting, options, (make) =>
+    recall(['scaled', ids[0] ?? '', options.scale ?? '', ...asked], make),
+  );
   const daysOnly = options.withoutModels === true || brief;
   // Plants of a single plot are no replicates: a model of them would give p-values out of nothing.
   const models =
@@ -173,11 +193,15 @@ function judgeAsOf(trial: Trial, options: JudgeOptions, recall: Recall): Judgeme
     options,
     setting,
     analysed,
+    scaled,
     values,
     design,
     time: models.parts.time,
   });
   const balance = brief ? { parts: {}, notes: [] } : recall(['balance'], () => balanceOf(tally));
+  const shown = analysed.map(({ outcome }, i) =>
+    i === 0 && scaled ? { ...outcome, scale: scaled.told } : outcome,
+  );
   const notes = values[0]?.notes.map(({ what }) => what) ?? [];
   return {
     title: trial.title,
@@ -185,7 +209,7 @@ function judgeAsOf(trial: Trial, options: JudgeOptions, recall: Recall): Judgeme
     control: controlName === '' ? null : controlName,
     ...(options.look === undefined ? {} : { look: options.look }),
     design,
-    outcomes: analysed.map(({ outcome }) => outcome),
+    outcomes: shown,
     ...models.parts,
     ...balance.parts,
     ...(brief || ids[0] === undefined ? {} : progressOf(tally, table, measureOf(tally, ids[0]))),
@@ -195,6 +219,6 @@ function judgeAsOf(trial: Trial, options: JudgeOptions, recall: Recall): Judgeme
         ...new Set([verdict.cautions, layout.notes, notes, models.notes, balance.notes].flat()),
       ],
     },
-    how: howComputed({ design, layout, outcome: analysed[0]?.outcome, baseline: setting.baseline }),
+    how: howComputed({ design, layout, outcome: shown[0], baseline: setting.baseline }),
   };
 }

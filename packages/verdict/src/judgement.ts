@@ -16,6 +16,38 @@ export type AnovaRow = {
   readonly p: number | null;
 };
 
+export type ScaleWord = 'as scored' | 'square root' | 'logarithm' | 'log-odds';
+
+/** The scale on which the verdict compares plots, and the figures of it, back on the outcome's unit. */
+export type OutcomeScale = {
+  readonly used: ScaleWord;
+  readonly why: string;
+  /** The second highest plot over the second lowest; null where that is nothing. */
+  readonly ratio: number | null;
+  /** The power under which residuals are most nearly normal (Box & Cox), with 95 % limits. */
+  readonly boxCox?: { readonly power: number; readonly low: number; readonly high: number };
+  /** A middling plot of each treatment; the rest is absent where compared as scored. */
+  readonly treatments?: readonly (Interval & {
+    readonly name: string;
+    readonly value: number | null;
+  })[];
+  /** Times the control; Dunnett on the scale. */
+  readonly versusControl?: readonly (Interval & {
+    readonly name: string;
+    readonly ratio: number | null;
+    readonly p: number | null;
+  })[];
+  readonly exact?: ExactResult;
+};
+
+/** A mixed model of plot values: whole plots or incomplete blocks as random effects. */
+export type MixedModel = {
+  readonly method: 'REML';
+  readonly degreesOfFreedom: 'Kenward-Roger';
+  /** Standard deviation of each random effect and of what is left; null for a variance below zero. */
+  readonly sd: Readonly<Record<string, number | null>>;
+};
+
 /** A least-squares mean with its 95 % t interval. */
 export type TreatmentMean = Interval & {
   readonly name: string;
@@ -116,6 +148,8 @@ export type Outcome = {
     readonly exact?: ExactResult;
   };
   readonly efficacy?: readonly Efficacy[];
+  /** Of the main outcome: the scale it is compared on. */
+  readonly scale?: OutcomeScale;
   /** Unreplicated trials: how large plot-to-plot variation would have to be (see docs/methods). */
   readonly tippingPoint?: readonly {
     readonly name: string;

@@ -1,4 +1,4 @@
-import type { MethodId } from './judgement';
+import type { MethodId, ScaleWord } from './judgement';
 
 /** What may be asked of a judgement beside the trial itself. */
 export type JudgeOptions = {
@@ -8,6 +8,8 @@ export type JudgeOptions = {
   readonly baseline?: string;
   /** Grounds to judge on; by rule (docs/methods.md) when left out. */
   readonly method?: MethodId;
+  /** Scale to compare plots on; by the rule when left out. */
+  readonly scale?: ScaleWord;
   /** Id of a round: judge as if only the rounds up to it had been held. */
   readonly look?: string;
   /** Id or name of the treatment that others are compared with. */

@@ -41,6 +41,10 @@ function responseOf(table: PlotTable, values: Values, baseline: Values | undefin
   return { table, kept, y: take(values), baseline: baseline && take(baseline) };
 }
 
+/** The plots of an outcome that have a value, laid out for a fit. */
+export const responseFor = (values: PlotValues, { table }: OutcomeSetting): Response =>
+  responseOf(table, inOrder(table, values), undefined);
+
 const figuresOf = (method: Efficacy['method'], figures: readonly Figures[]): Efficacy[] =>
   figures.map(({ level, percent, low, high }) => ({
     name: level,

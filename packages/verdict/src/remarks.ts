@@ -102,6 +102,8 @@ export type CautionInput = {
   readonly worthAssumed: boolean;
   readonly worthHavingPercent: number;
   readonly stripped: boolean;
+  /** Compared on another scale, where spreads are more alike. */
+  readonly scaled: boolean;
   /** How closely Dunnett's p of the comparisons that decide could be computed. */
   readonly dunnett: 'exact' | 'lattice' | 'bound' | undefined;
   /** A baseline was asked for and is the same in every plot. */
@@ -112,7 +114,7 @@ export function cautions(input: CautionInput): string[] {
   const { trial, outcome } = input;
   return [
     ...strippingCautions(input),
-    ...spreadCautions(outcome),
+    ...(input.scaled ? [] : spreadCautions(outcome)),
     ...dunnettCautions(input),
     ...(input.baselineFlat
       ? ['The baseline is the same in every plot, so there was nothing to adjust for.']

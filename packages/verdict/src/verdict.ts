@@ -1,12 +1,13 @@
 import type { PlotValues, Tally } from '@fairbed/trial';
 import { claimsOf } from './claims';
-import { weigh } from './evidence';
+import { type Claim, weigh } from './evidence';
 import type { Judgement, Outcome, TimeToEvent } from './judgement';
 import { figure, listed } from './numbers';
 import { type JudgeOptions, worthHavingWithoutPlan } from './options';
 import type { Analysed, OutcomeSetting } from './outcome';
 import { peakDisease, strippingHides, wasStripped } from './pressure';
 import { cautions, departures, reasons } from './remarks';
+import { claimsOnScale, type Scaled } from './scale';
 import { sentence } from './words';
 
 export type VerdictInput = {
@@ -15,6 +16,8 @@ export type VerdictInput = {
   readonly options: JudgeOptions;
   readonly setting: OutcomeSetting;
   readonly analysed: readonly Analysed[];
+  /** The main outcome on the scale it is compared on; undefined where as scored, or not compared. */
+  readonly scaled: Scaled | undefined;
   readonly values: readonly PlotValues[];
   readonly design: Judgement['design'];
   readonly time: TimeToEvent | undefined;
@@ -35,6 +38,12 @@ function daysSentence({ median }: TimeToEvent): string {
   return `Half of the plants got there: ${listed(told)}. Days are described here, not judged, since plants of one plot share their ground.`;
 }
 
+function claimsFor(main: Analysed, scaled: Scaled | undefined, control: string): Claim[] {
+  return scaled?.analysed === undefined
+    ? claimsOf(main, control)
+    : claimsOnScale({ ...scaled, analysed: scaled.analysed }, control);
+}
+
 /** What is said of the trial in words, and how firmly. */
 export function verdictOf(input: VerdictInput): Judgement['verdict'] {
   const { tally, control, setting, analysed, values, design, options } = input;
@@ -51,7 +60,7 @@ export function verdictOf(input: VerdictInput): Judgement['verdict'] {
     return { ...base, grade: 'no answer', sentence: said, reasons: [], cautions: [] };
   }
   const { outcome } = main;
-  const claims = claimsOf(main, control.name);
+  const claims = claimsFor(main, input.scaled, control.name);
   const peak = peakDisease(tally, id, control.id);
   const told = cautions({
     trial,
@@ -62,7 +71,8 @@ export function verdictOf(input: VerdictInput): Judgement['verdict'] {
     worthAssumed: planned === undefined,
     worthHavingPercent,
     stripped: wasStripped(tally),
-    dunnett: (main.adjusted ?? main.fitted)?.dunnett,
+    dunnett: (input.scaled?.analysed?.fitted ?? main.adjusted ?? main.fitted)?.dunnett,
+    scaled: input.scaled?.analysed !== undefined,
     baselineFlat: outcome.baselineAdjusted?.slope === null,
   });
   if (setting.replicated && !setting.layout.judged) {
