@@ -179,13 +179,15 @@ function judgeAsOf(trial: Trial, options: JudgeOptions, recall: Recall): Judgeme
   const scaled = scaleOf(values[0], analysed[0], setting, options, (make) =>
     recall(['scaled', ids[0] ?? '', options.scale ?? '', ...asked], make),
   );
+  const controlName = treatmentNames(trial).get(control.id) ?? control.id;
   const daysOnly = options.withoutModels === true || brief;
   // Plants of a single plot are no replicates: a model of them would give p-values out of nothing.
   const models =
     setting.replicated && layout.judged
-      ? recall(['models', control.id, daysOnly], () => modelsOf(tally, control.id, daysOnly))
+      ? recall(['models', control.id, daysOnly, setting.seed], () =>
+          modelsOf({ tally, table, layout, control: controlName, seed: setting.seed }, daysOnly),
+        )
       : { parts: {}, notes: [] };
-  const controlName = treatmentNames(trial).get(control.id) ?? control.id;
   const design = designOf(trial, table, layout, analysed[0]);
   const verdict = verdictOf({
     tally,

@@ -14,6 +14,8 @@ export type AnovaRow = {
   readonly ms: number | null;
   readonly f: number | null;
   readonly p: number | null;
+  /** Error degrees of freedom of F, where rows of one table have different errors. */
+  readonly errorDf?: number | null;
 };
 
 export type ScaleWord = 'as scored' | 'square root' | 'logarithm' | 'log-odds';
@@ -117,6 +119,8 @@ export type Outcome = {
     readonly value: number | null;
   }[];
   readonly anova?: { readonly rows: readonly AnovaRow[]; readonly residualSd: number | null };
+  /** Where the comparisons rest on a mixed model and not on least squares. */
+  readonly mixed?: MixedModel;
   /** Of the model that weighs this outcome (with a baseline, the adjusted one has its own). */
   readonly residuals?: readonly PlotResidual[];
   readonly treatments: readonly TreatmentMean[];
@@ -170,16 +174,47 @@ export type FixedEffect = {
 export type Counts = {
   readonly model: 'binomial-mixed';
   readonly logLik: number;
+  /** Each p by itself, as if plots were many; `versusControl` has those to go by. */
   readonly fixed: readonly FixedEffect[];
   readonly sd: Readonly<Record<string, number>>;
+  /** Of a typical plot; limits as if plots were many. */
   readonly treatments: readonly (Interval & {
     readonly name: string;
     readonly probability: number;
+    /** Limits with the plots' degrees of freedom; each 95 % by itself. */
+    readonly fewPlots?: Interval;
+    /** Averaged over blocks, plots and plants as they vary, limits likewise. */
+    readonly population?: Interval & { readonly probability: number };
   })[];
   readonly likelihoodRatio?: {
     readonly statistic: number;
     readonly df: number;
+    /** Against chi-square: too small with few plots, shown only to compare with other programs. */
     readonly p: number;
+    /** Against F with the plots' degrees of freedom: the one to go by. */
+    readonly pCorrected: number | null;
+    /** Share of made-up trials without effect whose statistic is at least as large. */
+    readonly pBootstrap: number | null;
+    readonly draws: number;
+    readonly caution: string;
+  };
+  /** All treatments by their estimates and covariance, widened for few plots. */
+  readonly wald?: JointTest;
+  /** Odds of a diseased leaf, times the control's; the difference of a typical plot in percentage points. */
+  readonly versusControl?: readonly (RatioToControl & {
+    readonly points: Interval & { readonly difference: number };
+  })[];
+  /** Pearson's chi-square of the rows over its degrees of freedom, random effects at their modes. */
+  readonly overdispersion?: {
+    readonly chiSquare: number;
+    readonly df: number;
+    readonly ratio: number;
+  };
+  /** Pseudo-leaves, `weight` diseased and as many healthy for each treatment, and what for. */
+  readonly penalty?: {
+    readonly code: 'separation';
+    readonly weight: number;
+    readonly treatments: readonly string[];
   };
   readonly betaBinomial?: {
     readonly logLik: number;
@@ -188,16 +223,88 @@ export type Counts = {
   };
 };
 
+/** A treatment against the control as a ratio; limits and `p` hold for all of them together. */
+export type RatioToControl = Interval & {
+  readonly name: string;
+  readonly ratio: number | null;
+  /** Of the model. */
+  readonly p: number | null;
+  /** Step-down p of the drawn layout. */
+  readonly pExact: number | null;
+};
+
+/** All treatments by the model: its likelihood ratio held against F with the plots' degrees of freedom. */
+export type JointTest = {
+  readonly f: number;
+  readonly df1: number;
+  readonly df2: number;
+  readonly p: number;
+};
+
 export type Ordinal = {
   readonly logLik: number;
   readonly thresholds: readonly number[];
   readonly fixed: readonly FixedEffect[];
   readonly sd: Readonly<Record<string, number>>;
+  /** Share of each grade in a typical plot; each interval 95 % by itself. */
+  readonly treatments?: readonly {
+    readonly name: string;
+    readonly meanGrade: number;
+    readonly shares: readonly (Interval & { readonly grade: number; readonly share: number })[];
+  }[];
+  /** Odds of a worse grade, times the control's. */
+  readonly versusControl?: readonly RatioToControl[];
+  readonly joint?: JointTest;
+  /** Ranks of the grades within blocks, averaged by plot, over the layouts that could have been drawn. */
+  readonly exact?: ExactResult;
+  /** Whether that test decides, or the model because the layout can't go below 0.05. */
+  readonly decidedBy?: 'layout' | 'model';
+  /** Do treatments shift all thresholds alike? Plants taken one by one. */
+  readonly proportionalOdds?: {
+    readonly statistic: number;
+    readonly df: number;
+    readonly p: number;
+  };
 };
 
 export type TimeToEvent = {
+  /** Plants taken one by one, blocks left out. */
   readonly logRank: { readonly statistic: number; readonly df: number; readonly p: number };
-  readonly median: readonly (Interval & { readonly name: string; readonly days: number | null })[];
+  /** `from` and `to`: the looks between which half of the plants got there. */
+  readonly median: readonly (Interval & {
+    readonly name: string;
+    readonly days: number | null;
+    readonly from?: number | null;
+    readonly to?: number | null;
+  })[];
+  /** What happened, and whether days were written down or read off the scores of the rounds. */
+  readonly event?: 'first-symptom' | 'clean' | 'heading' | 'harvest' | 'other';
+  readonly source?: 'times' | 'scores';
+  /** The same test within blocks. */
+  readonly withinBlocks?: {
+    readonly statistic: number;
+    readonly df: number;
+    readonly p: number;
+  };
+  /** Log-rank scores within blocks, added up by plot, over the layouts that could have been drawn. */
+  readonly exact?: ExactResult;
+  readonly decidedBy?: 'layout' | 'model';
+  /** Chance of the event from look to look, times the control's (proportional hazards). */
+  readonly versusControl?: readonly RatioToControl[];
+  readonly joint?: JointTest;
+  /** Standard deviations of the logarithm of the hazard. */
+  readonly sd?: Readonly<Record<string, number>>;
+  /** Share of the plants to which it has not happened; not known inside a step. */
+  readonly curves?: readonly {
+    readonly name: string;
+    readonly steps: readonly (Interval & {
+      /** Null: before the first look. */
+      readonly from: number | null;
+      /** Null: never yet. */
+      readonly to: number | null;
+      readonly share: number;
+    })[];
+  }[];
 };
 
 /**

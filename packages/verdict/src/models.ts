@@ -1,10 +1,10 @@
-import { type OutcomeId, plotValues, type Tally } from '@fairbed/trial';
+import { type OutcomeId, plotValues } from '@fairbed/trial';
 import { countsOf } from './counts';
 import { timeOf } from './days';
 import { ordinalOf } from './grades';
 import type { Judgement } from './judgement';
+import type { MethodInput } from './method-input';
 import type { Modelled } from './modelled';
-import { treatmentNames } from './table';
 
 export type Models = {
   readonly parts: Pick<Judgement, 'counts' | 'ordinal' | 'time'>;
@@ -13,9 +13,10 @@ export type Models = {
 
 /**
  * The models that a trial's records can carry, each at the last round that counts for all plots;
- * `daysOnly` leaves out those of counts and grades.
+ * `daysOnly` leaves out those of counts and grades. Days are those that were written down.
  */
-export function modelsOf(tally: Tally, control: string, daysOnly: boolean): Models {
+export function modelsOf(input: MethodInput, daysOnly: boolean): Models {
+  const { tally, control } = input;
   const { trial } = tally;
   const notes: string[] = [];
   const keep = <T>(model: Modelled<T> | undefined): T | undefined => {
@@ -27,14 +28,13 @@ export function modelsOf(tally: Tally, control: string, daysOnly: boolean): Mode
     notes.push(...model.notes);
     return model.value;
   };
-  const name = treatmentNames(trial).get(control) ?? control;
   const lastOf = (id: OutcomeId): string | undefined =>
     daysOnly ? undefined : plotValues(tally, id).last?.id;
   const counted = lastOf('incidence-last');
   const graded = lastOf('grade-index-last');
-  const counts = counted === undefined ? undefined : keep(countsOf(trial, counted, name));
-  const ordinal = graded === undefined ? undefined : keep(ordinalOf(trial, graded, name));
-  const time = keep(timeOf(trial));
+  const counts = counted === undefined ? undefined : keep(countsOf(trial, counted, control, input));
+  const ordinal = graded === undefined ? undefined : keep(ordinalOf(trial, graded, control, input));
+  const time = trial.times.length === 0 ? undefined : keep(timeOf(input));
   return {
     parts: {
       ...(counts ? { counts } : {}),
