@@ -166,6 +166,16 @@ export {
   stoppingChances,
   type Bounds,
 } from './sequential/bounds';
+export { earliestLook, smallestDifferenceShare } from './sequential/earliest-look';
+export {
+  layoutLooks,
+  type LayoutLook,
+  type LayoutLooks,
+  type LayoutLooksRequest,
+  type LookAtPlots,
+  type TreatmentLook,
+} from './sequential/layout-looks';
+export { pairIntervalsOfLooks } from './sequential/pair-looks';
 export { repeatedIntervals, repeatedPValues } from './sequential/repeated';
 export { alphaSpent, type Spending } from './sequential/spending';
 export { fitReml } from './reml/fit';
@@ -186,6 +196,14 @@ export { remlResiduals } from './reml/residuals';
 export type { SerialTimes } from './reml/serial';
 export { termTest } from './reml/wald';
 export type { WaldTest } from './reml/wald';
+export {
+  asShifts,
+  type CountComparison,
+  countsVersusControl,
+  countsWald,
+  populationProbabilities,
+} from './mixed/count-comparisons';
+export { bootstrapTreatment, type TreatmentBootstrap } from './nested/bootstrap';
 export { createNestedFitter, type NestedFitter, type NestedLayout } from './nested/fitter';
 export { simulateCounts, type CountsPlan } from './nested/simulate';
 export {
