@@ -15,7 +15,14 @@ import {
 import type { MethodResult, RatioToControl, TimeToEvent } from './judgement';
 import type { MethodInput } from './method-input';
 import { type Modelled, sds } from './modelled';
-import { blockOf, byLayout, groupingsAbove, plotDegrees, testByPlots } from './plants-to-plots';
+import {
+  blockOf,
+  byLayout,
+  groupingsAbove,
+  plotDegrees,
+  splitPlotWhy,
+  testByPlots,
+} from './plants-to-plots';
 import { ratioOf, ratioSays, versusControlOf } from './ratio-result';
 import { type Spells, spellsOf } from './spells';
 import { pick, type PlotTable } from './table';
@@ -210,6 +217,7 @@ const events: Readonly<
  * treatments; by the model of hazards where the layout can't go below 0.05.
  */
 export function daysMethod(input: MethodInput): Modelled<MethodResult> {
+  if (input.layout.kind === 'split-plot') return { known: false, why: splitPlotWhy };
   const found = timeOf(input);
   if (found === undefined) {
     return { known: false, why: 'Nothing in this trial says when something happened.' };

@@ -15,7 +15,14 @@ import { plotValues, type Trial } from '@fairbed/trial';
 import type { MethodResult, Ordinal, RatioToControl } from './judgement';
 import type { MethodInput } from './method-input';
 import { fixedEffects, fixedOf, type Modelled, modelled, sds } from './modelled';
-import { blockOf, byLayout, placesOf, plotDegrees, testByPlots } from './plants-to-plots';
+import {
+  blockOf,
+  byLayout,
+  placesOf,
+  plotDegrees,
+  splitPlotWhy,
+  testByPlots,
+} from './plants-to-plots';
 import { ratioOf, ratioSays, versusControlOf } from './ratio-result';
 import { type ScoreRows, scoreRows } from './score-rows';
 
@@ -171,6 +178,7 @@ export function ordinalOf(
  * Odds and limits are the model's.
  */
 export function gradesMethod(input: MethodInput): Modelled<MethodResult> {
+  if (input.layout.kind === 'split-plot') return { known: false, why: splitPlotWhy };
   const { tally, control } = input;
   const round = input.round ?? plotValues(tally, 'grade-index-last').last?.id;
   if (round === undefined) return { known: false, why: 'No round of this trial has grades.' };

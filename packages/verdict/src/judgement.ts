@@ -134,7 +134,7 @@ export type Outcome = {
   };
   /** Ranks in place of values: within complete blocks, or over all plots where there are none. */
   readonly ranks?: {
-    readonly test: 'friedman' | 'kruskal-wallis';
+    readonly test: 'friedman' | 'kruskal-wallis' | 'within-blocks';
     readonly statistic: number;
     readonly df: number;
     readonly p: number;

@@ -28,6 +28,12 @@ export function groupingsAbove({ table, layout }: Pick<Ground, 'table' | 'layout
   );
 }
 
+/** Said where grades or days would need two errors, of whole plots and of plots. */
+export const splitPlotWhy =
+  'In a split plot grades and days are described, not compared: practices and treatments have different errors. The plots decide.';
+
+const isSplit = ({ layout }: Pick<Ground, 'layout'>): boolean => layout.kind === 'split-plot';
+
 /** The block of each value, where the layout has blocks to rank within. */
 export const blockOf = (
   { table, layout }: Pick<Ground, 'table' | 'layout'>,
@@ -47,6 +53,7 @@ export function testByPlots(
   plots: Int32Array,
   by: 'sum' | 'mean',
 ): LayoutTest {
+  if (isSplit({ layout })) return { tested: false, why: splitPlotWhy };
   if (layout.set === undefined)
     return { tested: false, why: 'This layout has no test of its own.' };
   const values = scoresByPlot(scores, plots, table.plots.length, by);
@@ -96,11 +103,15 @@ const factor = (name: string, { levels, codes }: Grouping, plots: readonly numbe
   };
 };
 
-/** Plots with a score and the error degrees of freedom that they leave; undefined where none. */
+/**
+ * Plots with a score and the error degrees of freedom that they leave; undefined where none, and in
+ * a split plot, which has two kinds.
+ */
 export function plotDegrees(
   ground: Pick<Ground, 'table' | 'layout'>,
   plots: Int32Array,
 ): PlotDegrees | undefined {
+  if (isSplit(ground)) return undefined;
   const used = [...new Set(plots)].sort((a, b) => a - b);
   const terms = [
     ...groupingsAbove(ground).map(({ name, grouping }) => factor(name, grouping, used)),
