@@ -5,7 +5,7 @@ const byDesign: Readonly<Record<LayoutRequest['kind'], string>> = {
   'completely-randomised': 'all plots are compared with one another',
   'latin-square': 'plots are compared within their rows and columns',
   'incomplete-blocks': 'plots are compared within their blocks',
-  'split-plot': 'the trial is described stretch by stretch and not tested',
+  'split-plot': 'treatments are compared within their stretches, and practices between stretches',
 };
 
 const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
@@ -24,7 +24,7 @@ export function methodFor(values: PlanValues, { kind }: LayoutRequest): string {
       : `Every treatment is compared with ${named}`;
   const tested =
     kind === 'split-plot'
-      ? `${sentence(byDesign[kind])}.`
+      ? `${sentence(byDesign[kind])}, each by the error it has. ${against}, by ${named === undefined ? 'Tukey’s' : 'Dunnett’s'} test.`
       : `${sentence(byDesign[kind])}, by the analysis of variance and by the test over the layouts that the draw could have given. ${against}, by ${named === undefined ? 'Tukey’s' : 'Dunnett’s'} test.`;
   const worth =
     worthHaving === undefined

@@ -1,18 +1,24 @@
 import {
+  abbottEfficacy,
   allPairs,
   type Comparison,
+  type Efficacy,
   fitLinear,
   leastSquaresMeans,
+  type LeastSquaresMean,
   type LeastSquaresMeans,
   letters,
   type LinearFit,
   residualsOf,
+  slope,
   type Term,
+  type ValueResidual,
   versusControl,
 } from '@fairbed/stats';
 import type {
   AnovaRow,
   ControlComparison,
+  MixedModel,
   Outcome,
   PairComparison,
   PlotResidual,
@@ -30,9 +36,11 @@ export type Response = {
   readonly baseline: Float64Array | undefined;
 };
 
+/** Name of the treatments' term in every fit. */
 export const treatmentTerm = 'treatment';
 
-const factor = (name: string, group: Grouping, kept: readonly number[]): Term => ({
+/** A grouping of the plots as a term, for those that have a value. */
+export const factor = (name: string, group: Grouping, kept: readonly number[]): Term => ({
   kind: 'factor',
   name,
   ...pick(group, kept),
@@ -65,8 +73,12 @@ function anovaOf(fit: LinearFit): Outcome['anova'] {
   return { rows, residualSd: fit.spread.known ? fit.spread.sd : null };
 }
 
-const plotResiduals = (fit: LinearFit, { table, kept }: Response): PlotResidual[] =>
-  residualsOf(fit).map(({ fitted, residual, studentised, normalScore }, i) => ({
+/** Residuals of a fit with the names of their plots. */
+export const plotResidualsOf = (
+  residuals: readonly ValueResidual[],
+  { table, kept }: Response,
+): PlotResidual[] =>
+  residuals.map(({ fitted, residual, studentised, normalScore }, i) => ({
     plot: table.plots[kept[i] ?? -1] ?? '',
     fitted,
     residual,
@@ -76,8 +88,9 @@ const plotResiduals = (fit: LinearFit, { table, kept }: Response): PlotResidual[
 
 type Names = readonly string[];
 
-const meansOf = (lsm: LeastSquaresMeans, names: Names): TreatmentMean[] =>
-  lsm.means.map(({ estimate, se, low, high, plots }, i) => ({
+/** Means as the judgement writes them. */
+export const meansOf = (means: readonly LeastSquaresMean[], names: Names): TreatmentMean[] =>
+  means.map(({ estimate, se, low, high, plots }, i) => ({
     name: names[i] ?? '',
     mean: orNull(estimate),
     se: orNull(se),
@@ -86,7 +99,8 @@ const meansOf = (lsm: LeastSquaresMeans, names: Names): TreatmentMean[] =>
     plots,
   }));
 
-const versusOf = (comparisons: readonly Comparison[], names: Names): ControlComparison[] =>
+/** Differences from the control as the judgement writes them. */
+export const versusOf = (comparisons: readonly Comparison[], names: Names): ControlComparison[] =>
   comparisons.map(({ a, difference, se, p, low, high }) => ({
     name: names[a] ?? '',
     difference: orNull(difference),
@@ -96,7 +110,8 @@ const versusOf = (comparisons: readonly Comparison[], names: Names): ControlComp
     p: orNull(p),
   }));
 
-function pairsOf(comparisons: readonly Comparison[], names: Names): PairComparison[] {
+/** All pairs as the judgement writes them; those without an error are left out. */
+export function pairsOf(comparisons: readonly Comparison[], names: Names): PairComparison[] {
   return comparisons.flatMap(({ a, b, difference, se, p, low, high }) =>
     difference === undefined || se === undefined || p === undefined
       ? []
@@ -116,8 +131,12 @@ function pairsOf(comparisons: readonly Comparison[], names: Names): PairComparis
 
 /** A fitted outcome: the figures for the judgement, and the fit for whoever needs more of it. */
 export type Fitted = {
-  readonly fit: LinearFit;
-  readonly lsm: LeastSquaresMeans;
+  /** Slope of the baseline; undefined without one, or where it is alike in all plots. */
+  readonly slope: number | undefined;
+  /** Abbott's efficacy against the treatment of that place. */
+  readonly abbott: (control: number) => readonly Efficacy[];
+  /** Least-squares means, where least squares is what weighs them. */
+  readonly lsm: LeastSquaresMeans | undefined;
   /** The Dunnett quantile of the intervals; undefined where there is no error to measure by. */
   readonly quantile: number | undefined;
   /** The 5 % point of the studentised range behind all pairs. */
@@ -125,6 +144,8 @@ export type Fitted = {
   /** How closely Dunnett's p could be computed; undefined where there is none. */
   readonly dunnett: 'exact' | 'lattice' | 'bound' | undefined;
   readonly anova: Outcome['anova'];
+  /** The mixed model, where one stands in place of least squares. */
+  readonly mixed: MixedModel | undefined;
   readonly residuals: readonly PlotResidual[];
   readonly treatments: readonly TreatmentMean[];
   readonly versusControl: readonly ControlComparison[];
@@ -153,14 +174,16 @@ export function fitPlots(response: Response, latin: boolean, lowestFirst: boolea
     lowestFirst,
   });
   return {
-    fit,
+    slope: baseline && slope(fit, 'baseline').estimate,
+    abbott: (code) => abbottEfficacy(lsm, code),
     lsm,
     quantile: control.quantile,
     rangeQuantile: pairs.quantile,
     dunnett: control.method,
     anova: anovaOf(fit),
-    residuals: plotResiduals(fit, response),
-    treatments: meansOf(lsm, names),
+    mixed: undefined,
+    residuals: plotResidualsOf(residualsOf(fit), response),
+    treatments: meansOf(lsm.means, names),
     versusControl: versusOf(control.comparisons, names),
     allPairs: pairsOf(pairs.pairs, names),
     letters: Object.fromEntries(names.map((name, i) => [name, groups[i] ?? ''])),

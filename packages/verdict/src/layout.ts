@@ -38,7 +38,7 @@ export function layoutFor(trial: Trial, table: PlotTable): Layout {
   return {
     kind,
     latin,
-    judged: !split,
+    judged: !split || table.wholePlot !== undefined,
     set: split ? undefined : layouts?.set,
     count,
     blocks: latin ? table.row.levels.length : 1,
@@ -49,9 +49,9 @@ export function layoutFor(trial: Trial, table: PlotTable): Layout {
     },
     notes: [
       ...(layouts?.notes ?? []).map(({ what }) => what),
-      ...(split
+      ...(split && table.wholePlot === undefined
         ? [
-            'In a split plot the practice on whole plots and the treatment within them have different errors; this version describes such a trial and does not judge it.',
+            'A split plot is judged by its whole plots, and not every plot says which one it lies in, so this trial is described and not judged.',
           ]
         : []),
       ...(layouts === undefined

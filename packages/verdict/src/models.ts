@@ -30,7 +30,9 @@ export function modelsOf(input: MethodInput, daysOnly: boolean): Models {
   };
   const lastOf = (id: OutcomeId): string | undefined =>
     daysOnly ? undefined : plotValues(tally, id).last?.id;
-  const counted = lastOf('incidence-last');
+  // A model of leaves without whole plots would compare practices by the small error within.
+  const split = input.layout.kind === 'split-plot';
+  const counted = split ? undefined : lastOf('incidence-last');
   const graded = lastOf('grade-index-last');
   const counts = counted === undefined ? undefined : keep(countsOf(trial, counted, control, input));
   const ordinal = graded === undefined ? undefined : keep(ordinalOf(trial, graded, control, input));

@@ -1,9 +1,10 @@
-import { abbottEfficacy, type Efficacy as Figures, hendersonTilton, slope } from '@fairbed/stats';
+import { type Efficacy as Figures, hendersonTilton } from '@fairbed/stats';
 import type { OutcomeId, PlotValues } from '@fairbed/trial';
 import { type Fitted, fitPlots, type Response } from './fit';
 import type { Efficacy, Outcome, TreatmentMean } from './judgement';
 import { type LayoutTest, layoutTest } from './layout-test';
 import type { Layout } from './layout';
+import { fitByLayout } from './strata';
 import { ranksOf } from './ranks';
 import type { PlotTable } from './table';
 
@@ -68,15 +69,18 @@ function sameMeasure(baseline: PlotValues, outcome: PlotValues): boolean {
 function efficacyOf(values: PlotValues, fitted: Fitted, setting: OutcomeSetting): Efficacy[] {
   const { control } = setting.table;
   if (!hasEfficacy(values)) return [];
-  const abbott = figuresOf('abbott', abbottEfficacy(fitted.lsm, control));
+  const abbott = figuresOf('abbott', fitted.abbott(control));
   const { baseline } = setting;
   if (baseline === undefined || !sameMeasure(baseline, values)) return abbott;
   const before = inOrder(setting.table, baseline);
   const after = inOrder(setting.table, values);
   const both = responseOf(setting.table, after, before);
+  // Its interval rests on one error for all plots, which a split plot does not have.
+  if (setting.layout.kind === 'split-plot') return abbott;
   const latin = setting.layout.latin;
   const lsmOf = (y: Float64Array) => fitPlots({ ...both, y, baseline: undefined }, latin, true).lsm;
-  const course = hendersonTilton(lsmOf(both.baseline ?? both.y), lsmOf(both.y), control);
+  const [first, last] = [lsmOf(both.baseline ?? both.y), lsmOf(both.y)];
+  const course = first && last ? hendersonTilton(first, last, control) : [];
   return [...abbott, ...figuresOf('henderson-tilton', course)];
 }
 
@@ -159,18 +163,17 @@ export function analyse(values: PlotValues, setting: OutcomeSetting): Analysed {
   }
   if (!layout.judged || used < 2) return { outcome: plain, ...nothing };
   const lowestFirst = values.better === 'lower';
-  const fitted = fitPlots(responseOf(table, list, undefined), layout.latin, lowestFirst);
+  const fitted = fitByLayout(responseOf(table, list, undefined), layout, lowestFirst);
   const before = setting.baseline && inOrder(table, setting.baseline);
   const response = before && responseOf(table, list, before);
   const adjusted =
-    response && response.kept.length > 2
-      ? fitPlots(response, layout.latin, lowestFirst)
-      : undefined;
+    response && response.kept.length > 2 ? fitByLayout(response, layout, lowestFirst) : undefined;
   const test = testOf(list, setting);
   const adjustedTest = adjusted && before ? testOf(list, setting, before) : undefined;
   const outcome: Outcome = {
     ...plain,
     ...(fitted.anova ? { anova: fitted.anova } : {}),
+    ...(fitted.mixed ? { mixed: fitted.mixed } : {}),
     residuals: fitted.residuals,
     treatments: fitted.treatments,
     versusControl: fitted.versusControl,
@@ -185,7 +188,7 @@ export function analyse(values: PlotValues, setting: OutcomeSetting): Analysed {
     ...(adjusted
       ? {
           baselineAdjusted: {
-            slope: slope(adjusted.fit, 'baseline').estimate ?? null,
+            slope: adjusted.slope ?? null,
             ...(adjusted.anova ? { anova: adjusted.anova } : {}),
             residuals: adjusted.residuals,
             treatments: adjusted.treatments,

@@ -11,6 +11,8 @@ export type PlotTable = {
   readonly block: Grouping | undefined;
   readonly row: Grouping | undefined;
   readonly column: Grouping | undefined;
+  /** Whole plots of a split plot, each block with its own. */
+  readonly wholePlot: Grouping | undefined;
   /** Place of the control among the treatments' levels. */
   readonly control: number;
 };
@@ -68,6 +70,11 @@ export function plotTable(trial: Trial, control: string): PlotTable {
     block: grouping(plots.map(({ block }) => block)),
     row: grouping(plots.map(({ row }) => row)),
     column: grouping(plots.map(({ column }) => column)),
+    wholePlot: grouping(
+      plots.map(({ block, wholePlot }) =>
+        wholePlot === undefined ? undefined : JSON.stringify([block, wholePlot]),
+      ),
+    ),
     control: Math.max(0, treatment.levels.indexOf(nameOf(control))),
   };
 }

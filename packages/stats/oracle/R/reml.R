@@ -33,10 +33,17 @@ lost <- oats[-c(5, 17, 40, 41, 66), ]
 out$oats_lost <- lmer_case(Y ~ B + V * N + (1 | W), lost, "N")
 out$oats_lost_cells <- lmer_case(Y ~ VN + (1 | B) + (1 | W), lost, "VN")
 
+# A made-up baseline: 7 times the row, modulo 13.
+oats$base <- (7 * seq_len(nrow(oats))) %% 13
+out$oats_baseline <- lmer_case(Y ~ B + base + VN + (1 | W), oats, "VN")
+out$oats_baseline$slope <- unname(fixef(lmer(Y ~ B + base + VN + (1 | W), oats, control = tight))["base"])
+
 # Eight treatments in blocks of four: the three-way interaction is confounded with blocks (Yates 1937).
 npk <- read.csv(input_file("npk")); names(npk) <- tolower(names(npk))
 npk$block <- factor(npk$block); npk$trt <- factor(paste0(npk$n, npk$p, npk$k))
 out$npk <- lmer_case(yield ~ trt + (1 | block), npk, "trt")
+npk$base <- (7 * seq_len(nrow(npk))) %% 13
+out$npk_baseline <- lmer_case(yield ~ base + trt + (1 | block), npk, "trt")
 d <- read_input("rcbd_6x5_missing"); d <- d[!is.na(d$y), ]
 out$rcbd_lost <- lmer_case(y ~ trt + (1 | block), d, "trt")
 d <- read.csv(input_file("goulden.latin")); d$row <- factor(d$row); d$col <- factor(d$col); d$trt <- factor(d$trt)

@@ -44,18 +44,23 @@ function hintsFor(t: number, m: number, df: number): ScaleHints {
 
 type Tail = { readonly route: DunnettRoute; readonly at: (t: number) => Estimate };
 
-function tailOf(correlation: Correlation, df: number): Tail {
+/** The tail for any df, with all that only the correlation decides worked out once. */
+function tailsOf(correlation: Correlation): (df: number) => Tail {
   const m = correlation.length;
-  if (m === 1) return { route: 'single', at: (t) => ({ p: tTwoSided(t, df), error: 1e-13 }) };
+  if (m === 1) {
+    return (df) => ({ route: 'single', at: (t) => ({ p: tTwoSided(t, df), error: 1e-13 }) });
+  }
   const { loadings, residual } = fitOneFactor(correlation);
   if (residual < EXACT_STRUCTURE && Math.max(...loadings.map(Math.abs)) < LARGEST_LOADING) {
     const rule = productRule(loadings);
-    const at = (t: number): number =>
-      overScale(df, hintsFor(t, m, df), (s) => productOutside(t * s, rule));
-    return { route: 'product', at: (t) => ({ p: Math.min(1, at(t)), error: PRODUCT_ERROR }) };
+    return (df) => {
+      const at = (t: number): number =>
+        overScale(df, hintsFor(t, m, df), (s) => productOutside(t * s, rule));
+      return { route: 'product', at: (t) => ({ p: Math.min(1, at(t)), error: PRODUCT_ERROR }) };
+    };
   }
   const { at, error, route } = generalOutside(correlation);
-  return {
+  return (df) => ({
     route,
     at: (t) => {
       const hints = { ...hintsFor(t, m, df), logError: TABLE_LOG_ERROR };
@@ -66,7 +71,7 @@ function tailOf(correlation: Correlation, df: number): Tail {
       // A bound is too large by no more than its distance from the p of one comparison alone.
       return { p, error: route === 'bound' ? Math.max(error, p - tTwoSided(t, df)) : error };
     },
-  };
+  });
 }
 
 /**
@@ -79,9 +84,20 @@ function tailOf(correlation: Correlation, df: number): Tail {
  * no correlation matrix or df is not above 0.
  */
 export function dunnett(correlation: Correlation, df: number): Dunnett {
+  return dunnettByDf(correlation)(df);
+}
+
+/** `dunnett` of one correlation for several df: what hangs on the correlation alone is made once. */
+export function dunnettByDf(correlation: Correlation): (df: number) => Dunnett {
   requireCorrelation(correlation);
-  requirePositive('degrees of freedom', df);
-  const { route, at } = tailOf(withoutRepeats(correlation), df);
+  const tails = tailsOf(withoutRepeats(correlation));
+  return (df) => {
+    requirePositive('degrees of freedom', df);
+    return distributionOf(tails(df));
+  };
+}
+
+function distributionOf({ route, at }: Tail): Dunnett {
   return {
     route,
     upper: (t) => {

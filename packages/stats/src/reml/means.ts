@@ -1,4 +1,4 @@
-import { dunnett, type Dunnett } from '../distributions/dunnett';
+import { type Dunnett, dunnettByDf } from '../distributions/dunnett';
 import {
   studentizedRangeQuantile,
   studentizedRangeUpper,
@@ -59,18 +59,22 @@ function pairOf({ precision, forms }: RemlMeans, a: number, b: number): Pair {
 /** Simultaneous p of a |t|, and reach of the interval in standard errors, by degrees of freedom. */
 type Family = (df: number) => { readonly p: (t: number) => number; readonly reach: number };
 
-/** Degrees of freedom this near (relative) come from one and the same error. */
-const ALIKE = 1e-9;
+/** Degrees of freedom this near (relative) share a distribution, that of the smallest of them. */
+const NEAR = 1.02;
 
-/** Keeps what is dear to work out for each df, those that differ by rounding taken together. */
-function oncePerDf<T>(make: (df: number) => T): (df: number) => T {
-  const kept: { df: number; value: T }[] = [];
+/**
+ * Keeps what is dear to work out once for each of the `dfs`, those within 2 % of one another taken
+ * as the smallest: p and limits are then on the safe side by no more than a df of 2 % less.
+ */
+function oncePerDf<T>(dfs: readonly number[], make: (df: number) => T): (df: number) => T {
+  const groups: { df: number; value: T | undefined }[] = [];
+  for (const df of [...dfs].sort((a, b) => a - b)) {
+    const last = groups.at(-1);
+    if (last === undefined || df > last.df * NEAR) groups.push({ df, value: undefined });
+  }
   return (df) => {
-    const found = kept.find((one) => one.df === df || Math.abs(one.df / df - 1) < ALIKE);
-    if (found) return found.value;
-    const value = make(df);
-    kept.push({ df, value });
-    return value;
+    const group = groups.findLast((one) => one.df <= df) ?? { df, value: undefined };
+    return (group.value ??= make(group.df));
   };
 }
 
@@ -118,13 +122,15 @@ type Together = {
 
 /** Dunnett's multivariate t of some solved forms, worked out once for each df. */
 function together(
-  { covariance }: Precision,
+  precision: Precision,
   solved: readonly Float64Array[],
   confidence: number,
 ): Together {
-  const correlation = correlationOf(solved, covariance);
-  const largest = oncePerDf((df) => dunnett(correlation, df));
-  const family = oncePerDf((df) => {
+  const correlation = correlationOf(solved, precision.covariance);
+  const dfs = solved.map((u) => formDf(precision, u));
+  // With nothing to compare nobody asks.
+  const largest = oncePerDf(dfs, dunnettByDf(solved.length === 0 ? [[1]] : correlation));
+  const family = oncePerDf(dfs, (df) => {
     const one = largest(df);
     return { p: (t: number) => one.upper(t).p, reach: one.quantile(confidence) };
   });
@@ -214,7 +220,8 @@ export function remlAllPairs(means: RemlMeans): RemlPairs {
     }
   }
   const levels = taking.size;
-  const family = oncePerDf((df) => ({
+  const dfs = pairs.flatMap(({ u }) => (u ? [formDf(means.precision, u)] : []));
+  const family = oncePerDf(dfs, (df) => ({
     p: (t: number) => studentizedRangeUpper(t * Math.SQRT2, levels, df),
     reach: studentizedRangeQuantile(means.confidence, levels, df) / Math.SQRT2,
   }));

@@ -189,18 +189,6 @@ function balancedAt(v: number, k: number): string {
   return '';
 }
 
-function splitNotes({ kind }: LayoutRequest): Problem[] {
-  return kind === 'split-plot'
-    ? [
-        note(
-          'split-plot-described',
-          'The verdict describes a split plot and does not yet judge it.',
-          'Take randomised blocks where a verdict is wanted.',
-        ),
-      ]
-    : [];
-}
-
 /**
  * What a requested layout can show: plots, layouts the draw could give, smallest p-value, error
  * degrees of freedom (Cochran & Cox 1957, Experimental Designs, ch. 4, 7 and 11), and in words
@@ -229,7 +217,6 @@ export function layoutFacts(request: LayoutRequest): LayoutFacts {
     notes: [
       ...reachNotes(request, worst, practice === undefined ? df : Math.min(df, practice.errorDf)),
       ...pairNotes(request, plan),
-      ...splitNotes(request),
       ...plan.layouts.notes,
     ],
   };
