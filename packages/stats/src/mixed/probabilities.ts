@@ -43,21 +43,32 @@ const known = (fit: CountFit): Known | undefined => {
   return { levels, beta: Float64Array.from(fit.fixed, (c) => c.estimate), covariance };
 };
 
+export type ProbabilityOptions = {
+  /** 0.95 by default. */
+  readonly confidence?: number | undefined;
+  /** Finite: Student's t in place of the normal. */
+  readonly df?: number | undefined;
+  /** What limits are widened by (`plotWidening`); standard errors stay the model's. */
+  readonly widened?: number | undefined;
+};
+
 /**
  * Least-squares probability of each level of the first factor (the treatment), with an interval
- * made on the logit scale and carried over. Other factors are averaged evenly. `df` finite uses
- * Student's t instead of the normal; `confidence` is 0.95 by default. Undefined when the design is
+ * made on the logit scale and carried over. Other factors are averaged evenly. Undefined when the design is
  * a matrix, when columns were dropped, or when there are no standard errors.
  */
 export const leastSquaresProbabilities = (
   fit: CountFit,
-  options: { readonly confidence?: number; readonly df?: number } = {},
+  options: ProbabilityOptions = {},
 ): LevelProbability[] | undefined => {
   const all = known(fit);
   if (!all) return undefined;
   const tail = (1 - (options.confidence ?? 0.95)) / 2;
   const df = options.df ?? Infinity;
-  const reach = Number.isFinite(df) ? tQuantile(tail, df, 'upper') : normalQuantile(tail, 'upper');
+  const quantile = Number.isFinite(df)
+    ? tQuantile(tail, df, 'upper')
+    : normalQuantile(tail, 'upper');
+  const reach = quantile * (options.widened ?? 1);
   return all.levels.map(({ level, weights }) => {
     const logit = dot(weights, all.beta);
     const se = Math.sqrt(quadratic(weights, all.covariance, weights));
