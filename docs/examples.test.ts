@@ -157,8 +157,11 @@ describe('docs/commands.md', () => {
 
 /** Runs that together show every part of the documents. */
 const documents = [
-  'plan --treatments A,B --control A --blocks 4 --seed 1 --json',
-  'plan --design split-plot --practice wide=A,B --practice close=C,D --blocks 4 --seed 1 --json',
+  'plan --treatments A,B --control A --blocks 4 --seed 1 --simulations 20 --json',
+  'plan --treatments A,B --control A --blocks 4 --seed 1 --measure grades --simulations 2 --json',
+  'plan --treatments A,B --control A --blocks 4 --seed 1 --measure value --simulations 2 --json',
+  'plan --treatments A,B --control A --blocks 1 --seed 1 --json',
+  'plan --design split-plot --practice wide=A,B --practice close=C,D --blocks 4 --seed 1 --simulations 0 --json',
   'judge --demo --json',
   'judge data/demo/leek-rust-one-plot-each.csv --json',
   'judge data/open/grape-downy-mildew.csv --treatment trt --block block --plant vine,shoot --diseased diseased --leaves total --control T1 --json',

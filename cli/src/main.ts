@@ -127,9 +127,28 @@ program
   .option('--plants <n>', 'plants scored in a plot', number, 5)
   .option('--rounds <n>', 'rounds of scoring', number)
   .option('--difference <percent>', 'smallest difference worth having', number)
+  .addOption(
+    new Option('--measure <what>', 'what is scored, for the chance to show the difference')
+      .choices(['leaves', 'severity', 'grades', 'value'])
+      .default('leaves'),
+  )
+  .option('--expect <n>', 'percent disease (or mean value) expected in the control', number)
+  .option('--leaves <n>', 'leaves counted on a plant (with --measure grades: the grades)', number)
+  .addOption(
+    new Option('--ground <kind>', 'how unlike plots are by themselves').choices([
+      'even',
+      'usual',
+      'patchy',
+    ]),
+  )
+  .option('--spread <list>', 'in place of --ground: SD of blocks, plots and plants', numbers)
+  .option('--outcome <id>', 'outcome to be judged by, such as audpc-incidence')
+  .option('--simulations <n>', 'trials simulated for each chance; 0 for none', number, 1000)
   .option('--seed <n>', 'seed of the draw; by lot without it', seedNumber)
   .option('--json', 'print one JSON document')
-  .action((flags: PlanFlags) => finish(planCommand(flags)));
+  .action((flags: PlanFlags) =>
+    finish(planCommand(flags, (text) => void process.stderr.write(text))),
+  );
 
 program
   .command('serve')

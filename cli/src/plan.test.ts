@@ -8,6 +8,7 @@ const usual: PlanFlags = {
   design: 'randomised-blocks',
   plants: 5,
   seed: 7,
+  simulations: 0,
 };
 
 type Row = {
@@ -122,6 +123,64 @@ it('is printed as a list of plots, what it can show and what it takes', () => {
   for (const line of lines) expect(line.length).toBeLessThanOrEqual(90);
 });
 
+describe('the chance to show a difference', () => {
+  type Chance = { readonly chance: number; readonly low: number; readonly high: number };
+  type Power = Chance & {
+    readonly simulations: number;
+    readonly differencePercent: number;
+    readonly says: string;
+    readonly larger: readonly (Chance & { readonly blocks: number; readonly plants: number })[];
+  };
+  const powerOf = (flags: Partial<PlanFlags>): Power =>
+    (planned({ simulations: 60, ...flags }) as unknown as { readonly power: Power }).power;
+
+  it('stands in the document with its limits, and those of larger trials', () => {
+    const power = powerOf({ difference: 60, simulations: 40 });
+    expect(power.simulations).toBe(40);
+    expect(power.differencePercent).toBe(60);
+    expect(power.low).toBeLessThan(power.chance);
+    expect(power.high).toBeGreaterThan(power.chance);
+    expect(power.says).toContain('prevents 60 % of the disease');
+    expect(power.larger.map(({ blocks, plants }) => [blocks, plants])).toEqual([
+      [4, 10],
+      [6, 5],
+      [8, 5],
+    ]);
+    expect(power.larger[2]?.chance).toBeGreaterThan(power.chance);
+  });
+
+  it('is left out on request, and null with the reason where nothing can be called', () => {
+    expect(planned({})).toMatchObject({ power: null });
+    expect(planned({ blocks: 1, simulations: 60 })).toMatchObject({
+      power: null,
+      powerWhy: expect.stringContaining('one plot') as string,
+    });
+  });
+
+  it('follows the ground and what is expected', () => {
+    const [even, patchy] = (['even', 'patchy'] as const).map((ground) =>
+      powerOf({ ground, treatments: 'A,B', blocks: 6 }),
+    );
+    expect(even.chance).toBeGreaterThan(patchy.chance + 0.1);
+    const rare = powerOf({ expect: 1, ground: 'even', treatments: 'A,B', blocks: 6 });
+    expect(rare.chance).toBe(0);
+  });
+
+  it('is told to a grower with what was assumed and what would help, and how far it is', () => {
+    const heard: string[] = [];
+    const { out } = planCommand({ ...usual, treatments: 'A,B', simulations: 60 }, (text) => {
+      heard.push(text);
+    });
+    expect(out).toContain('No difference was named; a halving was taken.');
+    expect(out.replaceAll(/\s+/g, ' ')).toContain(
+      'a treatment that halves the disease would be called in 0 of 100 such trials',
+    );
+    expect(out).toContain('blocks  plants a plot  called  95 % limits');
+    expect(heard.join('')).toContain('60 of 60 trials');
+    for (const line of out.split('\n')) expect(line.length).toBeLessThanOrEqual(90);
+  });
+});
+
 describe('refuses, with status 2 and a sentence', () => {
   it.each([
     ['no treatments', { treatments: undefined }, '--treatments'],
@@ -136,6 +195,10 @@ describe('refuses, with status 2 and a sentence', () => {
     ['half a plant', { plants: 0.5 }, '--plants'],
     ['no rounds', { rounds: 0 }, '--rounds'],
     ['a difference of nothing', { difference: 0 }, '--difference'],
+    ['half a simulation', { simulations: 0.5 }, '--simulations'],
+    ['a spread of two', { spread: [1, 2] }, '--spread'],
+    ['an outcome nobody knows', { outcome: 'joy' }, '--outcome'],
+    ['disease of everything', { expect: 100, simulations: 10 }, 'below 100 %'],
     ['a seed too large', { seed: 2 ** 32 }, '--seed'],
   ] as const)('%s', (_what, flags, sentence) => {
     const given = Object.entries({ ...usual, ...flags }).filter(([, value]) => value !== undefined);

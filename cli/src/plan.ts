@@ -10,6 +10,13 @@ import {
   stakeCodes,
 } from '@fairbed/trial';
 import type { Done } from './judge';
+import {
+  type PlannedPower,
+  powerDocument,
+  powerLines,
+  type PowerMeasure,
+  powerOf,
+} from './plan-power';
 import { textTable, wrapped } from './text-table';
 
 export type PlanFlags = {
@@ -24,6 +31,13 @@ export type PlanFlags = {
   readonly plants: number;
   readonly rounds?: number;
   readonly difference?: number;
+  readonly ground?: string;
+  readonly spread?: readonly number[];
+  readonly expect?: number;
+  readonly leaves?: number;
+  readonly measure?: PowerMeasure;
+  readonly outcome?: string;
+  readonly simulations?: number;
   readonly seed?: number;
   readonly json?: boolean;
 };
@@ -101,9 +115,10 @@ type Plan = {
   readonly seed: number;
   readonly layout: readonly StakedPlot[];
   readonly facts: Facts;
+  readonly power: PlannedPower;
 };
 
-function asDocument({ request, flags, seed, layout, facts }: Plan) {
+function asDocument({ request, flags, seed, layout, facts, power }: Plan) {
   const { plants, minutesPerRound } = effort({ ...request, plantsPerPlot: flags.plants });
   return {
     seed,
@@ -126,6 +141,7 @@ function asDocument({ request, flags, seed, layout, facts }: Plan) {
     minutesPerRound,
     rounds: flags.rounds ?? null,
     worthHavingPercent: flags.difference ?? null,
+    ...powerDocument(power),
     notes: facts.notes.map(problemLine),
   };
 }
@@ -195,6 +211,7 @@ function printed(plan: Plan): string {
     `${titles[request.kind]}, drawn with seed ${seed}. The same command with --seed ${seed} draws it again.`,
     ...factLines(plan),
     ...effortLines(plan),
+    ...powerLines(plan.power).sentences,
     ...(flags.control === undefined
       ? ['No control is named. An untreated one shows how much disease there was to prevent.']
       : []),
@@ -205,6 +222,7 @@ function printed(plan: Plan): string {
     '',
     ...paragraphs.flatMap((line) => wrapped(line, 88)),
     ...(notes.length === 0 ? [] : ['', ...notes.flatMap((line) => wrapped(line, 88, '  '))]),
+    ...powerLines(plan.power).table,
     '',
     ...wrapped(
       'The list says which code is which treatment: keep it from whoever scores, and give it to whoever sprays.',
@@ -217,8 +235,11 @@ function printed(plan: Plan): string {
 const wholeAtLeast1 = (n: number | undefined): boolean =>
   n === undefined || (Number.isInteger(n) && n >= 1);
 
-/** `fairbed plan`: draws a layout and says what it can show, for a grower or as one JSON document. */
-export function planCommand(flags: PlanFlags): Done {
+/**
+ * `fairbed plan`: draws a layout and says what it can show, for a grower or as one JSON document.
+ * `say` hears how far the simulated trials are.
+ */
+export function planCommand(flags: PlanFlags, say: (text: string) => void = () => undefined): Done {
   if (!wholeAtLeast1(flags.plants)) return wrongUsage('--plants must be a whole number from 1 up.');
   if (!wholeAtLeast1(flags.rounds)) return wrongUsage('--rounds must be a whole number from 1 up.');
   const { difference } = flags;
@@ -233,7 +254,9 @@ export function planCommand(flags: PlanFlags): Done {
   if (!facts.ok) return wrongUsage(problemLine(facts.problem));
   const drawn = drawLayout(request, seed);
   if (!drawn.ok) return wrongUsage(problemLine(drawn.problem));
-  const plan = { request, flags, seed, layout: staked(drawn.plots, seed), facts };
+  const power = powerOf(request, flags, seed, say);
+  if (typeof power === 'string') return wrongUsage(power);
+  const plan = { request, flags, seed, layout: staked(drawn.plots, seed), facts, power };
   const out = flags.json === true ? `${JSON.stringify(asDocument(plan))}\n` : printed(plan);
   return { out, err: '', status: 0 };
 }

@@ -49,6 +49,20 @@ function powerOf(values: PlotValues, setting: OutcomeSetting): OutcomeScale['box
   return found && { power: found.power, low: found.low, high: found.high };
 }
 
+function movedTo(scale: Scale, values: PlotValues): PlotValues {
+  const moved = [...values.values].map(([plot, value]): [string, number | undefined] => [
+    plot,
+    value === undefined ? undefined : onScale(scale, value),
+  ]);
+  return { ...values, values: new Map(moved) };
+}
+
+/** An outcome moved to the scale that the rule chooses for it; as it was scored where it stays. */
+export function onItsScale(values: PlotValues): PlotValues {
+  const { scale } = chooseScale(known(values), wholeOf(values));
+  return scale.name === 'as-scored' ? values : movedTo(scale, values);
+}
+
 /**
  * Chooses the scale of an outcome by the rule (stats, `chooseScale`), or takes the one asked for,
  * and analyses it there: the same analysis, test of the layout included, on the values moved to the
@@ -72,13 +86,7 @@ export function scaledAnalysis(
     ...(power ? { boxCox: power } : {}),
   };
   if (scale.name === 'as-scored') return { scale, analysed: undefined, told: base };
-  const moved = new Map(
-    [...values.values].map(([plot, value]) => [
-      plot,
-      value === undefined ? undefined : onScale(scale, value),
-    ]),
-  );
-  const analysed = analyse({ ...values, values: moved }, setting);
+  const analysed = analyse(movedTo(scale, values), setting);
   return { scale, analysed, told: { ...base, ...backAgain(scale, analysed, setting) } };
 }
 

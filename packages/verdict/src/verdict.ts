@@ -38,7 +38,8 @@ function daysSentence({ median }: TimeToEvent): string {
   return `Half of the plants got there: ${listed(told)}. Days are described here, not judged, since plants of one plot share their ground.`;
 }
 
-function claimsFor(main: Analysed, scaled: Scaled | undefined, control: string): Claim[] {
+/** The comparisons that the verdict weighs, on the scale they are made on. */
+export function claimsFor(main: Analysed, scaled: Scaled | undefined, control: string): Claim[] {
   return scaled?.analysed === undefined
     ? claimsOf(main, control)
     : claimsOnScale({ ...scaled, analysed: scaled.analysed }, control);

@@ -1,11 +1,12 @@
 import { type OutcomeId, plotValues, type Tally } from '@fairbed/trial';
-import { claimsOf } from '../claims';
 import { type Claim, type Evidence, weigh } from '../evidence';
 import type { Layout } from '../layout';
 import { type Analysed, analyse } from '../outcome';
 import { worthHavingWithoutPlan } from '../options';
 import { peakDisease, strippingHides } from '../pressure';
+import { scaledAnalysis } from '../scale';
 import type { PlotTable } from '../table';
+import { claimsFor } from '../verdict';
 
 /** A layout ready to be judged many times over. */
 export type Laid = {
@@ -48,7 +49,9 @@ const smallestPOf = ({ test }: Analysed): number | null => (test?.tested ? test.
 export function judgedEvidence(laid: Laid, tally: Tally): Evidence {
   const { table, layout, outcome, control } = laid;
   const setting = { table, layout, replicated: true, baseline: undefined, seed: 1, exact: true };
-  const analysed = analyse(plotValues(tally, outcome), setting);
-  const claims = claimsOf(analysed, control);
+  const values = plotValues(tally, outcome);
+  const analysed = analyse(values, setting);
+  const scaled = analysed.fitted && scaledAnalysis(values, setting);
+  const claims = claimsFor(analysed, scaled, control);
   return weighed(laid, tally, { claims, smallestP: smallestPOf(analysed), used: analysed.used });
 }

@@ -10,12 +10,13 @@ import {
 import { plotValues, type Tally } from '@fairbed/trial';
 import type { Claim, Evidence } from '../evidence';
 import { layoutTerms, type Response, treatmentFactor, treatmentTerm } from '../fit';
+import { onItsScale } from '../scale';
 import { judgedEvidence, type Laid, weighed } from './judged';
 
 /**
- * The way to a decision that leaves out what can't change it. Least squares, Dunnett's p, the
- * layout's step-down p and the rules are the functions that judge a real trial; left out are
- * intervals, other pairs, ranks and sentences, and
+ * The way to a decision that leaves out what can't change it. The choice of scale, least squares,
+ * Dunnett's p, the layout's step-down p and the rules are the functions that judge a real trial;
+ * left out are intervals, other pairs, ranks and sentences, and
  *
  * - the layout's test where Dunnett's p of every treatment is above 0.05: nothing above a hint can
  *   come of it (the rules take the larger p);
@@ -119,7 +120,7 @@ export function leanDecider(laid: Laid): Decide {
   const kept = table.plots.map((_, i) => i);
   let family: { readonly dunnett: Dunnett; readonly line: number } | undefined;
   return (tally) => {
-    const values = plotValues(tally, laid.outcome);
+    const values = onItsScale(plotValues(tally, laid.outcome));
     const list = table.plots.map((plot) => values.values.get(plot));
     if (list.some((value) => value === undefined)) return judgedEvidence(laid, tally);
     const y = Float64Array.from(list, (value) => value ?? 0);
