@@ -252,6 +252,21 @@ export const roundsPlanSchema = z.object({
   everyDays: z.number().check(z.int(), z.gte(1), z.lte(1000)),
   firstDay: z.optional(daySchema),
 });
+/** When the trial is looked at while it runs, and how the chance of a false call is shared out. */
+export const looksPlanSchema = z.object({
+  /** `late`: hardly any before the end; `early`: most of it early; `even`: as much at every look. */
+  spending: z.enum(['late', 'early', 'even']),
+  /** Numbers of the planned rounds, from 1, after which it is looked at; absent: all. */
+  rounds: z.optional(
+    z.array(z.number().check(z.int(), z.gte(1), z.lte(1000))).check(
+      z.minLength(1),
+      z.refine(
+        (list) => list.every((n, i) => i === 0 || n > (list[i - 1] ?? n)),
+        'must be numbers of rounds in rising order',
+      ),
+    ),
+  ),
+});
 export const plotSizeSchema = z.object({ width: metres, length: metres });
 export const revealSchema = z.object({ day: daySchema, why: z.optional(text) });
 const number = z.number().check(z.int(), z.gte(1));
@@ -262,6 +277,8 @@ export const drawnSchema = z.object({
   why: z.optional(text),
 });
 
+export const judgedBySchema = z.enum(['plots', 'leaves', 'grades', 'weeks', 'days']);
+
 const planSchema = z.object({
   /** Main outcome, by its id (docs/measures.md). */
   outcome: z.optional(id),
@@ -270,8 +287,11 @@ const planSchema = z.object({
   /** Treatment of every plot was unknown to the scorer, at every round. */
   blind: z.optional(z.boolean()),
   rounds: z.optional(roundsPlanSchema),
+  looks: z.optional(looksPlanSchema),
   /** What is stripped at a round, alike in every plot. */
   stripping: z.optional(text),
+  /** Grounds the verdict will rest on (docs/methods.md); the rule's where absent. */
+  judgedBy: z.optional(judgedBySchema),
   /** How the verdict will be made, in words. */
   method: z.optional(text),
   plantsPerPlot: z.optional(count),

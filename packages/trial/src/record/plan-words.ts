@@ -16,7 +16,9 @@ const names: Readonly<Record<PlanField, string>> = {
   outcome: 'The main outcome',
   worthHaving: 'The smallest difference worth having',
   rounds: 'The rounds',
+  looks: 'The looks',
   stripping: 'The rule for stripping',
+  judgedBy: 'What the verdict rests on',
   method: 'The method',
   plantsPerPlot: 'The number of plants in a plot',
   plotSize: 'The size of a plot',
@@ -38,6 +40,7 @@ const many: ReadonlySet<string> = new Set([
   'treatments',
   'beds',
   'rounds',
+  'looks',
   'gradeScale',
 ]);
 const was = (field: string): string => (many.has(field) ? 'were' : 'was');
@@ -51,6 +54,12 @@ const strippingWords: Readonly<Record<string, string>> = {
   'all-diseased': 'all diseased leaves',
   none: 'no leaves',
 };
+
+const spendingWords = {
+  late: 'the error mostly spent late',
+  early: 'the error mostly spent early',
+  even: 'the error spent evenly',
+} as const;
 
 type Words = { readonly [F in PlanField]?: (value: NonNullable<PlanValues[F]>) => string };
 
@@ -69,6 +78,8 @@ const words: Words = {
   worthHaving: (percent) => `${percent} %`,
   rounds: ({ count, everyDays, firstDay }) =>
     `${plural(count, 'round')}, one every ${plural(everyDays, 'day')}${firstDay === undefined ? '' : ` from ${firstDay}`}`,
+  looks: ({ spending, rounds }) =>
+    `${spendingWords[spending]}, after ${rounds === undefined ? 'every round' : `round ${rounds.join(', ')}`}`,
   stripping: (text) => strippingWords[text] ?? quoted(text),
   design: ({ kind, blocks, perBlock }) =>
     [

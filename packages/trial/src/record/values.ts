@@ -12,6 +12,8 @@ import {
   gradeScaleSchema,
   harvestSchema,
   idSchema,
+  judgedBySchema,
+  looksPlanSchema,
   lostSchema,
   noteSchema,
   percentSchema,
@@ -93,8 +95,10 @@ export const planShapes = {
   /** Smallest difference worth having, percent less disease than the control. */
   worthHaving: percentSchema,
   rounds: roundsPlanSchema,
+  looks: looksPlanSchema,
   /** `all-diseased`, `none`, or what is stripped in words. */
   stripping: textSchema,
+  judgedBy: judgedBySchema,
   method: textSchema,
   plantsPerPlot: z.number().check(z.int(), z.gte(1), z.lte(1000)),
   plotSize: plotSizeSchema,
