@@ -8,6 +8,7 @@ import { maps } from './bed-map.gallery';
 import { rounds } from './bed-round.gallery';
 import { effects } from './effects.gallery';
 import { marks } from './marks.gallery';
+import { methods } from './methods.gallery';
 import { plotValues } from './plot-values.gallery';
 import { progressions } from './progress.gallery';
 
@@ -26,6 +27,7 @@ const charts: Examples = {
   ...maps,
   ...rounds,
   ...plotValues,
+  ...methods,
 };
 
 const sized = Object.entries(charts).flatMap(([name, draw]) =>

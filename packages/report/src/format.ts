@@ -58,6 +58,14 @@ export function tickFormat(low: number, high: number, count: number): NumberForm
   return (value) => fixedNumber(value, decimals);
 }
 
+/** A chance as a number: three decimals, four below 0.001; a very small one by its power of ten. */
+export function chanceFigure(chance: number): string {
+  if (chance === 0) return '0';
+  if (chance >= 0.001) return fixedNumber(chance, 3);
+  if (chance >= 0.0001) return fixedNumber(chance, 4);
+  return scientific(chance, Math.floor(Math.log10(chance)));
+}
+
 /** A difference: always with its sign. */
 export function signed(value: number, format: NumberFormat): string {
   const text = format(value);
