@@ -53,6 +53,11 @@ describe('a plan changed after the seal is told field by field, old and new', ()
       'The main outcome was changed from “Diseased leaves, area under the curve” to “Diseased leaves so far, stripped ones included, last round” on 2026-06-10, after the plan was sealed.',
     ],
     [
+      'looks',
+      { spending: 'late', rounds: [2, 4] },
+      'The looks were added to the plan (the error mostly spent late, after round 2, 4) on 2026-06-10, after the plan was sealed.',
+    ],
+    [
       'worthHaving',
       50,
       'The smallest difference worth having was changed from 30 % to 50 % on 2026-06-10, after the plan was sealed.',

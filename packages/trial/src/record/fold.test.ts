@@ -154,6 +154,10 @@ const planValue: Readonly<Record<string, fc.Arbitrary<unknown>>> = {
     everyDays: leaves,
     firstDay: maybe(day),
   }),
+  looks: record({
+    spending: fc.constantFrom('late', 'even', 'never'),
+    rounds: maybe(few(fc.integer({ min: 0, max: 3 }))),
+  }),
   stripping: fc.constantFrom('all-diseased', 'none', 'some'),
   plantsPerPlot: fc.integer({ min: 1, max: 3 }),
   gradeScale: fc.record({ classes: few(leaves), healthy: leaves }),
