@@ -187,7 +187,7 @@ function keysOf(value: unknown, into: Set<string>): void {
 /** Names in backticks in the tables of keys: of first columns alone, and of all. */
 function keysExplained(): { first: string[]; all: Set<string> } {
   const names = (text: string): string[] =>
-    [...text.matchAll(/`([A-Za-z_]+)`/g)].map(([, name]) => name);
+    [...text.matchAll(/`([A-Za-z_][A-Za-z_0-9]*)`/g)].map(([, name]) => name);
   const rows = commandsText
     .split(/\n\| key +\| meaning +\|\n/)
     .slice(1)
