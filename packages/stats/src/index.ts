@@ -212,3 +212,17 @@ export {
   type TreatmentTest,
   type TreatmentTester,
 } from './nested/treatment-test';
+export {
+  expectedSpread,
+  type ExpectedSpread,
+  type FoundSpread,
+  leaningDifference,
+  type LeaningDifference,
+} from './bayes/earlier-spread';
+export {
+  type RankedTreatment,
+  type Ranking,
+  type RankingInput,
+  rankTreatments,
+} from './bayes/ranking';
+export { countTippingSd, ordinaryShares, type PlotCount, tippingSd } from './bayes/tipping';
