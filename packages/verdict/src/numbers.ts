@@ -19,6 +19,13 @@ export function figure(value: number): string {
 export const chance = (p: number): string =>
   p < 0.0001 ? 'under 0.0001' : String(Number(p.toPrecision(2)));
 
+/** A chance in percent for a sentence, no nearer than it is known: `64 %`, `over 99 %`. */
+export function likely(share: number): string {
+  if (share > 0.99) return 'over 99\u00a0%';
+  if (share < 0.01) return 'under 1\u00a0%';
+  return `${Math.round(100 * share)}\u00a0%`;
+}
+
 /** Names joined as in speech: `A`, `A and B`, `A, B and C`. */
 export function listed(names: readonly string[]): string {
   if (names.length < 2) return names.join('');

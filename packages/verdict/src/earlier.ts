@@ -1,0 +1,34 @@
+import { type ExpectedSpread, expectedSpread, type FoundSpread } from '@fairbed/stats';
+import { figure, percent } from './numbers';
+
+/**
+ * How much like plots differed in an earlier trial of the same grower: standard deviation and its
+ * degrees of freedom, of an outcome's plot values in their own unit, or of the log-odds of a leaf
+ * being diseased where leaves were counted.
+ */
+export type EarlierSpread = FoundSpread & {
+  readonly outcome: string;
+  readonly scale: 'outcome' | 'log-odds';
+};
+
+/** What earlier trials let expect of this one's plots; undefined where none fits the outcome. */
+export function expectedFrom(
+  earlier: readonly EarlierSpread[] | undefined,
+  outcome: string,
+  scale: EarlierSpread['scale'],
+): ExpectedSpread | undefined {
+  const fitting = (earlier ?? []).filter((one) => one.outcome === outcome && one.scale === scale);
+  return fitting.length === 0 ? undefined : expectedSpread(fitting);
+}
+
+const trials = (n: number): string => (n === 1 ? 'one earlier trial' : `${n} earlier trials`);
+
+/** Leaning on earlier trials in words: their share of what is known of the spread, in percent. */
+export function leanSays(expected: ExpectedSpread, ownDf: number): string {
+  const share = (100 * expected.df) / (expected.df + ownDf);
+  const what =
+    ownDf > 0
+      ? `${percent(share)} of what is known of the spread between plots comes from ${trials(expected.trials)}, the rest from this one`
+      : `all that is known of the spread between plots comes from ${trials(expected.trials)}`;
+  return `It leans on the past: ${what}. There like plots differed by a standard deviation of about ${figure(expected.sd)}. If this bed is less even, the figures are too sure.`;
+}
