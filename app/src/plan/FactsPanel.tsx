@@ -1,6 +1,7 @@
 import { effort, type LayoutFacts } from '@fairbed/trial';
 import { counted } from '../verdict/numbers';
 import { countText, leastText } from './figures';
+import { PowerPanel } from './PowerPanel';
 import type { Plan } from './usePlan';
 
 type Good = Extract<LayoutFacts, { readonly ok: true }>;
@@ -71,6 +72,7 @@ export function FactsPanel({ plan }: { readonly plan: Plan }) {
           {plantsPerPlot !== undefined && (
             <p className="soft small">{effort({ ...plan.request, plantsPerPlot }).assumed}</p>
           )}
+          <PowerPanel plan={plan} />
         </>
       )}
     </section>

@@ -48,8 +48,8 @@ export type Plan = {
   readonly refused: string | undefined;
 };
 
-/** Where things lie and how they are called: changing them departs from nothing that was sealed. */
-const free: ReadonlySet<string> = new Set(['title', 'note', 'garden', 'beds']);
+/** Where things lie, how they are called, what is guessed: changing them departs from nothing that was sealed. */
+const free: ReadonlySet<string> = new Set(['title', 'note', 'garden', 'beds', 'guess']);
 
 /** What each field is called in a sentence about changing it. */
 export const fieldNames: Readonly<Partial<Record<Field, string>>> = {

@@ -1,5 +1,6 @@
 import type { Json } from '@fairbed/notebook';
 import type { PlanValues, Treatment } from '@fairbed/trial';
+import { type Guess, readGuess } from './powerQuestion';
 
 /** Which way the ground differs, and in what: blocks are laid along it. */
 export type Differs = {
@@ -14,6 +15,8 @@ export type MorePlan = {
   readonly differs: Differs | undefined;
   /** What was scored in every place before any treatment, in the order of the places. */
   readonly baseline: readonly (number | null)[];
+  /** What is expected of the bed, for the chance to show a difference. */
+  readonly guess: Guess;
 };
 
 const ways: ReadonlySet<unknown> = new Set<Differs['way']>(['none', 'east', 'north', 'baseline']);
@@ -39,6 +42,7 @@ export const readMore = (current: (field: string) => Json | undefined): MorePlan
   guardRows: readGuards(current('guardRows')),
   differs: readDiffers(current('differs')),
   baseline: readBaseline(current('baseline')),
+  guess: readGuess(current('guess')),
 });
 
 /** `t4` where t1 to t3 were ever in the list: an id that stands for something else never returns. */
