@@ -7,6 +7,7 @@ import type { Layout } from './layout';
 import { fitByLayout } from './strata';
 import { ranksOf } from './ranks';
 import type { PlotTable } from './table';
+import { tippingPoints } from './unreplicated';
 
 /** What an outcome's analysis needs beside its values. */
 export type OutcomeSetting = {
@@ -91,28 +92,6 @@ function plainMeans({ treatment }: PlotTable, values: Values): TreatmentMean[] {
     const sum = mine.reduce<number>((total, value) => total + (value ?? 0), 0);
     const mean = mine.length === 0 ? null : sum / mine.length;
     return { name, mean, se: null, low: null, high: null, plots: mine.length };
-  });
-}
-
-/** Two-sided 5 % point of the normal times the square root of two: a difference of two like plots. */
-const ordinaryReach = 1.959963984540054 * Math.SQRT2;
-
-/**
- * How far like plots would have to differ (standard deviation) for each difference from the
- * control to be ordinary: two single plots differ by more than 1.96 sqrt(2) sd once in twenty.
- */
-function tippingPoints(
-  means: readonly TreatmentMean[],
-  control: number,
-): NonNullable<Outcome['tippingPoint']> {
-  const base = means[control]?.mean ?? null;
-  if (base === null) return [];
-  return means.flatMap(({ name, mean }, i) => {
-    if (i === control || mean === null) return [];
-    const difference = mean - base;
-    const plotSd = Math.abs(difference) / ordinaryReach;
-    const percent = base > 0 ? (100 * plotSd) / base : null;
-    return [{ name, difference, plotSd, plotSdPercentOfControl: percent }];
   });
 }
 
