@@ -12,6 +12,7 @@ import {
   stakeHref,
   stakesHref,
   trialHref,
+  type View,
 } from './route';
 
 describe('the address', () => {
@@ -22,7 +23,13 @@ describe('the address', () => {
   });
 
   it('brings a trial and the choices made on it back', () => {
-    const view = { outcome: 'audpc-incidence', control: 'T 1', worth: 0 };
+    const view: View = {
+      outcome: 'audpc-incidence',
+      control: 'T 1',
+      method: 'leaves',
+      look: 'r/3',
+      worth: 0,
+    };
     expect(readRoute(trialHref('a/b é', view))).toEqual({ screen: 'trial', id: 'a/b é', view });
     expect(readRoute(trialHref('x'))).toEqual({ screen: 'trial', id: 'x', view: {} });
   });
@@ -57,6 +64,10 @@ describe('the address', () => {
     for (const worth of ['', '%20', 'abc', '-1', '101', 'Infinity']) {
       expect(readRoute(`#/trial/x?worth=${worth}`)).toEqual({ screen: 'trial', id: 'x', view: {} });
     }
+  });
+
+  it('leaves out a method that is none', () => {
+    expect(readRoute('#/trial/x?method=guess')).toEqual({ screen: 'trial', id: 'x', view: {} });
   });
 
   it('says so when an address names no screen', () => {

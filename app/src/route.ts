@@ -1,3 +1,5 @@
+import type { MethodId } from '@fairbed/verdict';
+
 /** Which screen the address asks for. The part after `#` only, so that one file serves them all. */
 export type Route =
   | { readonly screen: 'shelf' }
@@ -42,6 +44,10 @@ export type View = {
   readonly outcome?: string;
   readonly baseline?: string;
   readonly control?: string;
+  /** Grounds to judge on; by rule when left out. */
+  readonly method?: MethodId;
+  /** Id of the round after which to look. */
+  readonly look?: string;
   /** Smallest difference worth having, percent less disease than the control, 0 to 100. */
   readonly worth?: number;
 };
@@ -52,16 +58,22 @@ const readWorth = (text: string | null): number | undefined => {
   return worth >= 0 && worth <= 100 ? worth : undefined;
 };
 
+const methods: readonly MethodId[] = ['plots', 'leaves', 'grades', 'weeks', 'days'];
+
 function readView(query: string): View {
   const asked = new URLSearchParams(query);
   const outcome = asked.get('outcome');
   const baseline = asked.get('baseline');
   const control = asked.get('control');
+  const method = methods.find((id) => id === asked.get('method'));
+  const look = asked.get('look');
   const worth = readWorth(asked.get('worth'));
   return {
     ...(outcome ? { outcome } : {}),
     ...(baseline ? { baseline } : {}),
     ...(control ? { control } : {}),
+    ...(method ? { method } : {}),
+    ...(look ? { look } : {}),
     ...(worth === undefined ? {} : { worth }),
   };
 }

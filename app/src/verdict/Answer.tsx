@@ -1,12 +1,13 @@
 import { EvidenceMark } from '@fairbed/report';
 import type { Judgement } from '@fairbed/verdict';
+import type { ReactNode } from 'react';
 
 const toChoice = (): void => document.getElementById('control')?.focus();
 
 /** Said at once where the answer rests on a comparison that nobody asked for. */
 function NoControlNamed({ taken }: { readonly taken: string }) {
   return (
-    <p className="no-control" data-testid="no-control">
+    <p className="asked" data-testid="no-control">
       <span>
         Compared with <strong>{taken}</strong>, because no control was named.
       </span>
@@ -21,17 +22,24 @@ function NoControlNamed({ taken }: { readonly taken: string }) {
 export function Answer({
   verdict,
   taken,
+  asked,
+  busy,
 }: {
   readonly verdict: Judgement['verdict'];
+  /** Remarks on what was chosen by hand. */
+  readonly asked: ReactNode;
+  /** Another answer is being worked out. */
+  readonly busy: boolean;
   /** Treatment taken for comparison because no control was named. */
   readonly taken: string | undefined;
 }) {
   return (
-    <section className="answer" aria-label="The answer">
+    <section className="answer" aria-label="The answer" aria-busy={busy}>
       <p className="sentence" data-testid="sentence">
         {verdict.sentence}
       </p>
       {taken !== undefined && <NoControlNamed taken={taken} />}
+      {asked}
       <p className="evidence">
         <EvidenceMark grade={verdict.grade} />
       </p>

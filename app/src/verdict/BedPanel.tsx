@@ -1,7 +1,7 @@
 import { BedMap } from '@fairbed/report';
 import type { Trial } from '@fairbed/trial';
 import type { Outcome } from '@fairbed/verdict';
-import { useEffect, useRef, useState } from 'react';
+import { memo, useEffect, useRef, useState } from 'react';
 import { useWidth } from '../useWidth';
 import { useLit } from './lit';
 import { useLooks } from './looks';
@@ -65,7 +65,7 @@ export type BedPanelProps = {
 };
 
 /** The bed with its plots. On a laptop it stays beside every chart. */
-export function BedPanel({ trial, outcome, docked }: BedPanelProps) {
+export const BedPanel = memo(function BedPanel({ trial, outcome, docked }: BedPanelProps) {
   const { lit, pick } = useLit();
   const { styles } = useLooks(trial);
   const [ref, width] = useWidth<HTMLDivElement>();
@@ -94,4 +94,4 @@ export function BedPanel({ trial, outcome, docked }: BedPanelProps) {
       </div>
     </aside>
   );
-}
+});

@@ -1,14 +1,19 @@
+import type { MethodUsed } from '@fairbed/verdict';
 import type { View } from '../route';
-import type { OutcomeChoice } from '../work/desk';
-import { without } from '../writable';
+import type { LookChoice, OutcomeChoice } from '../work/desk';
 import { Choice } from './Choice';
+import { isBaseline, methodChoices, outcomesAt, withChoice, withLook } from './choices';
 import type { Facts } from './facts';
 import { FactsControl } from './FactsControl';
+import { lookChoices } from './lookTitles';
 import { WorthControl } from './WorthControl';
 
 export type ControlsProps = {
   readonly outcomes: readonly OutcomeChoice[];
   readonly treatments: readonly string[];
+  /** Rounds after which the trial can be judged; empty until they are known. */
+  readonly rounds: readonly LookChoice[];
+  readonly method: MethodUsed | undefined;
   readonly shown: {
     readonly outcome: string;
     readonly control: string | null;
@@ -22,14 +27,12 @@ export type ControlsProps = {
   readonly onView: (view: View) => void;
 };
 
-/** What stood before the treatments began; it can be allowed for, and is no answer by itself. */
-const isBaseline = (id: string): boolean => id.endsWith('-first') || id === 'baseline-value';
-
 /** What is measured, against what, and how much would be worth having. Each redoes the answer. */
 export function Controls(props: ControlsProps) {
-  const { outcomes, treatments, shown, view, onView } = props;
-  const set = (key: 'outcome' | 'baseline' | 'control', value: string): void =>
-    onView(value === '' ? without(view, key) : { ...view, [key]: value });
+  const { treatments, rounds, method, shown, view, onView } = props;
+  const set = (key: 'outcome' | 'baseline' | 'control' | 'method', value: string): void =>
+    onView(withChoice(view, key, value));
+  const outcomes = outcomesAt(props.outcomes, rounds, view);
   const baselines = outcomes.filter(({ id }) => isBaseline(id));
   const outcomeOptions = outcomes.filter(({ id }) => !isBaseline(id));
   const controlOptions = treatments.map((name) => ({ id: name, title: name }));
@@ -53,6 +56,24 @@ export function Controls(props: ControlsProps) {
         }
         onChange={(id) => set('control', id)}
       />
+      {method && method.offered.length > 1 && (
+        <Choice
+          id="method"
+          label="Weighed by"
+          value={view.method ?? method.used}
+          options={methodChoices(method)}
+          onChange={(id) => set('method', id === method.offered[0]?.id ? '' : id)}
+        />
+      )}
+      {rounds.length > 1 && (
+        <Choice
+          id="look"
+          label="Rounds taken in"
+          value={view.look ?? ''}
+          options={lookChoices(rounds)}
+          onChange={(id) => onView(withLook(view, rounds, id))}
+        />
+      )}
       {baselines.length > 0 && (
         <Choice
           id="baseline"

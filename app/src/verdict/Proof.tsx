@@ -1,5 +1,5 @@
 import type { Judgement } from '@fairbed/verdict';
-import type { ReactNode } from 'react';
+import { memo, type ReactNode } from 'react';
 import type { Held } from '../work/desk';
 import { ChartSections } from './ChartSections';
 import { Downloads } from './Downloads';
@@ -50,8 +50,8 @@ function Figures({
   );
 }
 
-/** What proves the sentence, the figures, and how they were made. */
-export function Proof({
+/** What proves the sentence, the figures, and how they were made. Drawn anew for new figures only. */
+export const Proof = memo(function Proof({
   id,
   held,
   judgement,
@@ -89,4 +89,4 @@ export function Proof({
       )}
     </>
   );
-}
+});

@@ -6,19 +6,13 @@ import { summaryOf } from '../shelf/card';
 import { summarise } from '../shelf/store';
 import { replaceAddress } from '../useRoute';
 import { WorkNote } from '../WorkNote';
-import { type Ask, askOf, quickly } from '../work/ask';
+import { askOf } from '../work/ask';
 import type { Held } from '../work/desk';
-import {
-  answerNow,
-  heldNow,
-  isRestatedDemo,
-  judgeTrial,
-  openTrial,
-  restateTrial,
-  stopJudging,
-} from '../work/trials';
+import { heldNow, isRestatedDemo, openTrial, restateTrial, stopJudging } from '../work/trials';
 import { type Work, useWork } from '../work/useWork';
+import { nearestAsks } from './choices';
 import { type Facts, factsOf } from './facts';
+import { useJudgement, useRounds, useWorkAhead } from './useJudgement';
 import { VerdictPage } from './VerdictPage';
 
 const RevealGate = lazy(() =>
@@ -28,35 +22,6 @@ const RevealGate = lazy(() =>
 /** A trial scored here by codes that are not revealed yet: its verdict would tell the scorer. */
 const isBlind = ({ book, trial }: Held): boolean =>
   book && trial.reveal === undefined && trial.plots.some(({ code }) => code !== undefined);
-
-/** The last answer stays on show until the next is there, so that nothing jumps. */
-function useLast(now: Judgement | undefined): Judgement | undefined {
-  const [last, setLast] = useState<Judgement>();
-  useEffect(() => {
-    if (now) setLast(now);
-  }, [now]);
-  return now ?? last;
-}
-
-const valueOf = (work: Work<Judgement>): Judgement | undefined =>
-  work.state === 'done' ? work.value : undefined;
-
-/** The verdict first, then the same with the models of leaves and grades, which take longest. */
-function useJudgement(id: string, ask: Ask, turn: string) {
-  const key = `${JSON.stringify(ask)} ${turn}`;
-  const plain = quickly(ask);
-  const quick = useWork(
-    key,
-    (report) => judgeTrial(id, plain, report),
-    () => answerNow(id, plain),
-  );
-  const whole = useWork(quick.state === 'done' ? key : undefined, (report) =>
-    judgeTrial(id, ask, report),
-  );
-  const verdict = valueOf(quick);
-  const judgement = useLast(verdict && (valueOf(whole) ?? verdict));
-  return { verdict, judgement, work: quick.state === 'done' ? whole : quick };
-}
 
 function Note(props: {
   readonly work: Work<Judgement>;
@@ -105,7 +70,13 @@ function Judged({
   const [fault, setFault] = useState<Error>();
   const facts = JSON.stringify(factsOf(held.trial));
   const visiting = isRestatedDemo(id);
-  const { verdict, judgement, work } = useJudgement(id, ask, `${facts} ${turn}`);
+  const { verdict, judgement, proof, work } = useJudgement(id, ask, `${facts} ${turn}`);
+  const rounds = useRounds(id, held, proof !== undefined);
+  useWorkAhead(
+    id,
+    () => (judgement ? nearestAsks(view, held, judgement, rounds) : []),
+    work.state === 'done' && rounds.length > 0 ? `${asked} ${facts} ${turn}` : undefined,
+  );
   useEffect(() => {
     if (!verdict) return;
     announce(verdict.verdict.sentence);
@@ -141,11 +112,14 @@ function Judged({
       id={id}
       held={held}
       judgement={judgement}
+      proof={proof}
+      rounds={rounds}
       view={view}
       onView={(next) => replaceAddress(trialHref(id, next))}
       onFacts={restate}
       visiting={visiting}
       note={note}
+      stale={verdict === undefined && work.state === 'working'}
       busy={work.state === 'working'}
     />
   );

@@ -1,14 +1,16 @@
 import type { Pick } from '@fairbed/report';
 import type { Judgement, Outcome } from '@fairbed/verdict';
-import { lazy, type ReactNode, Suspense, useMemo, useState } from 'react';
+import { lazy, type ReactNode, Suspense, useDeferredValue, useMemo, useState } from 'react';
 import type { View } from '../route';
 import { useAfterPaint } from '../useAfterPaint';
-import type { Held } from '../work/desk';
+import type { Held, LookChoice } from '../work/desk';
 import { Answer, Cautions } from './Answer';
+import { Asked } from './Asked';
 import { BottomBar, type Part } from './BottomBar';
 import { Controls } from './Controls';
 import { type Facts, factsOf, namedControl } from './facts';
 import { LitContext, type Lighting } from './lit';
+import { lookTitle } from './lookTitles';
 
 // The sentence never waits for the drawings: they are read once it is there.
 const Proof = lazy(() => import('./Proof').then((part) => ({ default: part.Proof })));
@@ -17,7 +19,11 @@ const BedPanel = lazy(() => import('./BedPanel').then((part) => ({ default: part
 export type VerdictPageProps = {
   readonly id: string;
   readonly held: Held;
+  /** The answer: the verdict and the figures it rests on. */
   readonly judgement: Judgement;
+  /** What proves it: all figures. Of the question before, until its own are there. */
+  readonly proof: Judgement | undefined;
+  readonly rounds: readonly LookChoice[];
   readonly view: View;
   readonly onView: (view: View) => void;
   readonly onFacts: (facts: Facts) => void;
@@ -25,6 +31,8 @@ export type VerdictPageProps = {
   readonly visiting: boolean;
   readonly note: ReactNode;
   /** A new answer is being worked out; the one on show is the one before. */
+  readonly stale: boolean;
+  /** The answer or what proves it is being worked out. */
   readonly busy: boolean;
 };
 
@@ -53,15 +61,17 @@ function comparedWith({ trial }: Held, { control }: Judgement, view: View) {
 
 /** The answer, what proves it, the figures, and how they were made; the bed beside all of it. */
 export function VerdictPage(props: VerdictPageProps) {
-  const { id, held, judgement, view, onView, note, busy } = props;
-  const outcome = judgement.outcomes[0];
+  const { id, held, judgement, rounds, view, onView, note, busy, stale } = props;
+  // The sentence goes first; the drawings follow it when there is time.
+  const proof = useDeferredValue(props.proof);
+  const outcome = (proof ?? judgement).outcomes[0];
   const lighting = useLighting(outcome);
-  const { reference, taken } = comparedWith(held, judgement, view);
+  const { taken } = comparedWith(held, judgement, view);
   const [docked, setDocked] = useState(false);
   const said = useAfterPaint();
   const shown = {
-    outcome: outcome?.id ?? '',
-    control: judgement.control,
+    outcome: view.outcome ?? judgement.outcomes[0]?.id ?? '',
+    control: view.control ?? judgement.control,
     worth: view.worth ?? judgement.verdict.worthHavingPercent,
   };
   return (
@@ -73,12 +83,28 @@ export function VerdictPage(props: VerdictPageProps) {
               The answer
             </h2>
             {note}
-            <Answer verdict={judgement.verdict} taken={taken} />
+            <Answer
+              verdict={judgement.verdict}
+              taken={taken}
+              busy={stale}
+              asked={
+                <Asked
+                  method={judgement.method}
+                  look={
+                    judgement.look === undefined ? undefined : lookTitle(rounds, judgement.look)
+                  }
+                  view={view}
+                  onView={onView}
+                />
+              }
+            />
             <Cautions verdict={judgement.verdict} />
             {said && (
               <Controls
                 outcomes={held.outcomes}
                 treatments={held.trial.treatments.map(({ name }) => name)}
+                rounds={rounds}
+                method={judgement.method}
                 shown={shown}
                 view={view}
                 onView={onView}
@@ -88,7 +114,16 @@ export function VerdictPage(props: VerdictPageProps) {
               />
             )}
           </div>
-          <Suspense>{said && <Proof {...{ id, held, judgement, reference }} />}</Suspense>
+          <Suspense>
+            {said && proof && (
+              <Proof
+                id={id}
+                held={held}
+                judgement={proof}
+                reference={comparedWith(held, proof, view).reference}
+              />
+            )}
+          </Suspense>
         </div>
         <Suspense>
           {said && <BedPanel trial={held.trial} outcome={outcome} docked={docked} />}

@@ -1,6 +1,14 @@
 import { type Problem, problemLine } from '@fairbed/field';
-import { availableOutcomes, plotValues, readTrial, tabulate, type Trial } from '@fairbed/trial';
-import { type Judgement, judge } from '@fairbed/verdict';
+import {
+  availableOutcomes,
+  plotValues,
+  readTrial,
+  tabulate,
+  timelineOf,
+  type Trial,
+  upTo,
+} from '@fairbed/trial';
+import { createJudge, type Judgement } from '@fairbed/verdict';
 import { hasBook } from '../book/bookCards';
 import type { Answers } from '../sheet/answers';
 import { isDemo, loadDemo } from '../shelf/demos';
@@ -16,6 +24,14 @@ export type Report = (stage: Stage) => void;
 
 /** An outcome that a trial's scores carry. */
 export type OutcomeChoice = { readonly id: string; readonly title: string };
+
+/** A round after which a trial can be judged, and what it could be judged by then. */
+export type LookChoice = {
+  readonly id: string;
+  readonly day?: string;
+  readonly name?: string;
+  readonly outcomes: readonly string[];
+};
 
 /** A trial that was checked at the door. */
 export type Held = {
@@ -55,11 +71,23 @@ async function readHeld(id: string, given: unknown): Promise<Trial | undefined> 
   return read.trial;
 }
 
+const judges = new WeakMap<Trial, ReturnType<typeof createJudge>>();
+
+// What was worked out for one question of a trial serves the next one.
+function judgeHeld(trial: Trial, ask: Ask): Judgement {
+  let judge = judges.get(trial);
+  if (judge === undefined) {
+    judge = createJudge(trial);
+    judges.set(trial, judge);
+  }
+  return judge(ask);
+}
+
 let early: Early | undefined;
 
 /** Begins on what the page will ask first. */
 export function beginWith(first: First): void {
-  early = beginEarly(first, (id) => readHeld(id, undefined));
+  early = beginEarly(first, (id) => readHeld(id, undefined), judgeHeld);
 }
 
 async function heldTrial(id: string): Promise<Trial> {
@@ -71,6 +99,15 @@ async function heldTrial(id: string): Promise<Trial> {
 function outcomesOf(trial: Trial): OutcomeChoice[] {
   const tally = tabulate(trial);
   return availableOutcomes(tally).map((id) => ({ id, title: plotValues(tally, id).title }));
+}
+
+function looksOf(trial: Trial): LookChoice[] {
+  return timelineOf(trial).rounds.map(({ id, day, name }) => ({
+    id,
+    ...(day === undefined ? {} : { day }),
+    ...(name === undefined ? {} : { name }),
+    outcomes: availableOutcomes(tabulate(upTo(trial, id) ?? trial)),
+  }));
 }
 
 // Reading of files is a part of its own: a verdict does not wait for what only a sheet needs.
@@ -95,7 +132,12 @@ export const desk = {
   async judge(id: string, ask: Ask, report: Report): Promise<Judgement> {
     const trial = await heldTrial(id);
     report({ doing: `Judging ${trial.plots.length} plots` });
-    return early?.answer(trial, ask) ?? judge(trial, ask);
+    return early?.answer(trial, ask) ?? judgeHeld(trial, ask);
+  },
+
+  /** The rounds of a held trial, the earliest first. */
+  async looks(id: string): Promise<LookChoice[]> {
+    return looksOf(await heldTrial(id));
   },
 
   /** A trial as a data package: the bytes of a zip. */

@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { readTrial, type Trial } from '@fairbed/trial';
 import { judge } from '@fairbed/verdict';
 import { describe, expect, it } from 'vitest';
-import { quickly } from './ask';
+import { plainly, quickly } from './ask';
 import { beginEarly } from './early';
 import { firstOf, nameOf } from './first';
 
@@ -22,7 +22,10 @@ const turns = async (): Promise<void> => {
 
 describe('the answer that is shown first', () => {
   it.each(demos)('is the whole one, word for word: %s', (_file, trial) => {
-    expect(judge(trial, quickly({})).verdict).toEqual(judge(trial, {}).verdict);
+    const whole = judge(trial, {}).verdict;
+    for (const soon of [quickly({}), plainly({})]) {
+      expect(judge(trial, soon).verdict).toEqual(whole);
+    }
   });
 });
 
@@ -44,10 +47,14 @@ describe('work begun early', () => {
 
   it('reads its trial for the first who asks, and for nobody after', async () => {
     let readings = 0;
-    const early = beginEarly({ id: 'leek', ask }, () => {
-      readings += 1;
-      return Promise.resolve(leek);
-    });
+    const early = beginEarly(
+      { id: 'leek', ask },
+      () => {
+        readings += 1;
+        return Promise.resolve(leek);
+      },
+      judge,
+    );
     expect(early.reading('chard')).toBeUndefined();
     expect(await early.reading('leek')).toBe(leek);
     expect(early.reading('leek')).toBeUndefined();
@@ -55,7 +62,7 @@ describe('work begun early', () => {
   });
 
   it('answers the same question about the same trial only', async () => {
-    const early = beginEarly({ id: 'leek', ask }, () => Promise.resolve(leek));
+    const early = beginEarly({ id: 'leek', ask }, () => Promise.resolve(leek), judge);
     await early.reading('leek');
     await turns();
     expect(early.answer(leek, ask)).toEqual(judge(leek, ask));
@@ -64,19 +71,25 @@ describe('work begun early', () => {
   });
 
   it('is left to whoever asks before it was begun', async () => {
-    const early = beginEarly({ id: 'leek', ask }, () => Promise.resolve(leek));
+    const early = beginEarly({ id: 'leek', ask }, () => Promise.resolve(leek), judge);
     expect(early.answer(leek, ask)).toBeUndefined();
     await turns();
     expect(early.answer(leek, ask)).toBeUndefined();
   });
 
   it('leaves what is wrong to be met when the question is asked', async () => {
-    const early = beginEarly({ id: 'leek', ask: { control: 'nobody' } }, () =>
-      Promise.resolve(leek),
+    const early = beginEarly(
+      { id: 'leek', ask: { control: 'nobody' } },
+      () => Promise.resolve(leek),
+      judge,
     );
     await turns();
     expect(early.answer(leek, { control: 'nobody' })).toBeUndefined();
-    const gone = beginEarly({ id: 'leek', ask }, () => Promise.reject(new Error('Not there.')));
+    const gone = beginEarly(
+      { id: 'leek', ask },
+      () => Promise.reject(new Error('Not there.')),
+      judge,
+    );
     await expect(gone.reading('leek')).rejects.toThrow('Not there.');
   });
 });

@@ -1,9 +1,10 @@
 import type { Trial } from '@fairbed/trial';
-import { type Judgement, judge } from '@fairbed/verdict';
+import type { Judgement } from '@fairbed/verdict';
 import type { Ask } from './ask';
 import type { First } from './first';
 
 type Reading = Promise<Trial | undefined>;
+type Judge = (trial: Trial, ask: Ask) => Judgement;
 type Answer = { readonly trial: Trial; readonly asked: string; readonly judgement: Judgement };
 
 export type Early = {
@@ -20,7 +21,7 @@ const messages = (): Promise<void> => new Promise((resolve) => setTimeout(resolv
  * Begins on the first question before it is asked. The page is busy drawing itself then, and a
  * worker hears nothing while its page is busy.
  */
-export function beginEarly({ id, ask }: First, read: (id: string) => Reading): Early {
+export function beginEarly({ id, ask }: First, read: (id: string) => Reading, judge: Judge): Early {
   let begun: Reading | undefined = read(id);
   let answered: Answer | undefined;
   let isAsked = false;

@@ -3,8 +3,9 @@ import { onBookChange } from '../book/changes';
 import { isDemo } from '../shelf/demos';
 import { changeTrial, dropSummary } from '../shelf/store';
 import { type Facts, withFacts } from '../verdict/facts';
+import { type Ahead, createAhead } from './ahead';
 import type { Ask } from './ask';
-import type { Held, Report } from './desk';
+import type { Held, LookChoice, Report } from './desk';
 import type { First } from './first';
 import { type Hand, hire } from './foreman';
 
@@ -15,7 +16,8 @@ const held = new Map<string, Opening>();
 type Answer = { readonly coming: Promise<Judgement>; said?: Judgement };
 
 const judged = new Map<string, Answer>();
-const keptAnswers = 24;
+/** Answers of one trial after the other; those to all its nearest questions fit in. */
+const keptAnswers = 150;
 
 const theHand = (): Hand => {
   hand ??= hire();
@@ -27,10 +29,19 @@ export function warmUp(first?: First): void {
   hand ??= hire(first);
 }
 
+/** What is worked out before it is asked has a worker of its own: no question waits behind it. */
+let ahead: Ahead | undefined;
+
+function stopAhead(): void {
+  ahead?.stop();
+  ahead = undefined;
+}
+
 /** Stops all judging at once: whoever waits hears `Stopped`. The next question hires anew. */
 export function stopJudging(): void {
   const old = hand;
   hand = undefined;
+  stopAhead();
   held.clear();
   judged.clear();
   old?.stop();
@@ -66,6 +77,7 @@ export const heldNow = (id: string): Held | undefined => held.get(id)?.found;
 
 /** Forgets what was worked out of a trial, because it has been erased or stored anew. */
 export function forgetTrial(id: string): void {
+  stopAhead();
   held.delete(id);
   for (const key of judged.keys()) if (key.startsWith(`${id}\n`)) judged.delete(key);
 }
@@ -126,6 +138,32 @@ export function judgeTrial(id: string, ask: Ask, report: Report): Promise<Judgem
   keepAnswer(key, coming);
   return coming;
 }
+
+/**
+ * Answers these questions of an opened trial before anyone asks them, in order, where the device
+ * has a processor to spare. What was begun for other questions is dropped.
+ */
+export function judgeAhead(id: string, asks: readonly Ask[]): void {
+  ahead ??= createAhead(id, () => restated.get(id));
+  if (ahead.id !== id) {
+    stopAhead();
+    ahead = createAhead(id, () => restated.get(id));
+  }
+  ahead.work(
+    asks.filter((ask) => !judged.has(keyOf(id, ask))),
+    (ask, coming) => {
+      const key = keyOf(id, ask);
+      if (!judged.has(key)) keepAnswer(key, coming);
+    },
+  );
+}
+
+/** The rounds of an opened trial after which it can be judged. */
+export const looksOf = (id: string): Promise<readonly LookChoice[]> =>
+  theHand().ask(
+    () => undefined,
+    (desk) => desk.looks(id),
+  );
 
 /** A trial kept as a book, with its ledger and photos: what makes it the same trial elsewhere. */
 async function packBook(id: string): Promise<Uint8Array | undefined> {

@@ -1,0 +1,86 @@
+import { describe, expect, it } from 'vitest';
+import { createAhead } from './ahead';
+import type { Ask } from './ask';
+import type { Hand } from './foreman';
+
+type Job = { readonly resolve: (value: unknown) => void; readonly reject: (why: Error) => void };
+
+/** A worker that answers when it is told to. */
+function handAtCall() {
+  const jobs: Job[] = [];
+  let stopped = 0;
+  const hand: Hand = {
+    ask: <T>() =>
+      new Promise<T>((resolve, reject) => {
+        jobs.push({ resolve: resolve as (value: unknown) => void, reject });
+      }),
+    stop: () => {
+      stopped += 1;
+      for (const { reject } of jobs) reject(new Error('Stopped.'));
+    },
+  };
+  return { hand, jobs, stopped: () => stopped };
+}
+
+const turn = (): Promise<void> => new Promise((resolve) => setTimeout(resolve));
+const outcome = (id: string): Ask => ({ outcome: id, brief: true });
+
+describe('work ahead', () => {
+  it('takes one question after the other and says which', async () => {
+    const { hand, jobs } = handAtCall();
+    const begun: Ask[] = [];
+    const ahead = createAhead(
+      'x',
+      () => undefined,
+      () => hand,
+    );
+    ahead.work([outcome('a'), outcome('b')], (ask) => begun.push(ask));
+    expect(jobs).toHaveLength(1); // opens the trial
+    jobs[0]?.resolve(undefined);
+    await turn();
+    expect(begun).toEqual([outcome('a')]);
+    jobs[1]?.resolve(undefined);
+    await turn();
+    expect(begun).toEqual([outcome('a'), outcome('b')]);
+  });
+
+  it('drops what is no longer near, and passes over a fault', async () => {
+    const { hand, jobs } = handAtCall();
+    const begun: Ask[] = [];
+    const keep = (ask: Ask): void => void begun.push(ask);
+    const ahead = createAhead(
+      'x',
+      () => undefined,
+      () => hand,
+    );
+    ahead.work([outcome('a'), outcome('b')], keep);
+    jobs[0]?.resolve(undefined);
+    await turn();
+    ahead.work([outcome('c')], keep);
+    await turn();
+    jobs[1]?.reject(new Error('This trial can’t give the outcome a.'));
+    await turn();
+    expect(begun).toEqual([outcome('a'), outcome('c')]);
+  });
+
+  it('hires nobody for nothing, and does nothing once stopped', async () => {
+    const { hand, jobs, stopped } = handAtCall();
+    let hired = 0;
+    const ahead = createAhead(
+      'x',
+      () => undefined,
+      () => {
+        hired += 1;
+        return hand;
+      },
+    );
+    ahead.work([], () => undefined);
+    expect(hired).toBe(0);
+    ahead.work([outcome('a')], () => undefined);
+    ahead.stop();
+    await turn();
+    ahead.work([outcome('b')], () => undefined);
+    await turn();
+    expect([hired, stopped(), jobs.length]).toEqual([1, 1, 1]);
+  });
+});
