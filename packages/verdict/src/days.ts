@@ -247,7 +247,7 @@ export function daysMethod(input: MethodInput): Modelled<MethodResult> {
       measure: 'hazard ratio',
       none: 1,
       p,
-      versusControl: versusControlOf(versusControl, pOf, laterIsBetter),
+      versusControl: versusControlOf(versusControl, laterIsBetter),
       notes: found.notes,
     },
     notes: found.notes,

@@ -206,7 +206,7 @@ export function gradesMethod(input: MethodInput): Modelled<MethodResult> {
       measure: 'odds ratio of a worse grade',
       none: 1,
       p,
-      versusControl: versusControlOf(versusControl, pOf, true),
+      versusControl: versusControlOf(versusControl, true),
       notes: found.notes,
     },
     notes: found.notes,

@@ -12,6 +12,8 @@ export type LayoutTestInput = {
   /** Of every plot, its value before treatment, to adjust for; undefined where it has none. */
   readonly baseline?: readonly (number | undefined)[] | undefined;
   readonly seed: number;
+  /** Visits up to which all layouts are tried; that of `exactTest` when left out. */
+  readonly most?: number;
 };
 
 /** What the layout's own test gave, or why there is none. */
@@ -31,7 +33,7 @@ const whyNot: Readonly<Record<string, string>> = {
  * control only; null where this layout can't bound them at 5 %.
  */
 export function layoutTest(input: LayoutTestInput): LayoutTest {
-  const { table, values, layouts, adjust, baseline, seed } = input;
+  const { table, values, layouts, adjust, baseline, seed, most } = input;
   const { levels, codes } = table.treatment;
   const test = exactTest({
     y: Float64Array.from(values, (value, i) =>
@@ -44,6 +46,7 @@ export function layoutTest(input: LayoutTestInput): LayoutTest {
     control: table.control,
     blocks: adjust,
     seed,
+    ...(most === undefined ? {} : { maxLayouts: most }),
   });
   if (test.kind === 'refused') return { tested: false, why: whyNot[test.reason] ?? '' };
   return { tested: true, smallestP: test.smallestP, result: resultOf(test, levels) };

@@ -1,5 +1,5 @@
 import type { MethodResult, RatioToControl } from './judgement';
-import { chance, figure, listed } from './numbers';
+import { chance, listed } from './numbers';
 
 /** A shift of logarithms as a ratio. */
 export const ratioOf = (
@@ -20,10 +20,16 @@ export const ratioOf = (
   pExact,
 });
 
+/** A ratio for a sentence: two digits say all that is known of it. */
+const times = (ratio: number): string => {
+  const short = Number(ratio.toPrecision(2));
+  return short >= 1e4 || short < 1e-4 ? short.toExponential(1) : String(short);
+};
+
 const detail = ({ ratio, low, high }: RatioToControl): string =>
   ratio === null || low === null || high === null
     ? 'no estimate'
-    : `${figure(ratio)} (${figure(low)} to ${figure(high)})`;
+    : `${times(ratio)} (${times(low)} to ${times(high)})`;
 
 export type Wording = {
   readonly control: string;
@@ -69,10 +75,9 @@ export function ratioSays(comparisons: readonly RatioToControl[], words: Wording
   return `${words.nothing(words.control)}${words.p === null ? '' : ` (p ${chance(words.p)})`}.`;
 }
 
-/** The comparisons as a method gives them; `lowerIsBetter` undefined where neither side is. */
+/** The comparisons as a method gives them, by its model and by the layout's own test; `lowerIsBetter` undefined where neither side is. */
 export const versusControlOf = (
   comparisons: readonly RatioToControl[],
-  pOf: (comparison: RatioToControl) => number | null,
   lowerIsBetter: boolean | undefined,
 ): MethodResult['versusControl'] =>
   comparisons.map((one) => ({
@@ -80,7 +85,8 @@ export const versusControlOf = (
     estimate: one.ratio,
     low: one.low,
     high: one.high,
-    p: pOf(one),
+    p: one.p,
+    ...(one.pExact === null ? {} : { pExact: one.pExact }),
     better:
       one.ratio === null || lowerIsBetter === undefined || one.ratio === 1
         ? null
