@@ -36,3 +36,10 @@ export {
   powerAssumptions,
   powerSentence,
 } from './power/words';
+export {
+  earliestStop,
+  type EarliestStop,
+  recommendedSpending,
+  type SpendingWord,
+} from './look-plan';
+export { type Look, type Looks, type LooksInput, looksOf } from './looks';
