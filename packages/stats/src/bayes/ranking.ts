@@ -165,7 +165,11 @@ const logistic = (x: number): number => 1 / (1 + Math.exp(-x));
 type Columns = readonly Float64Array[];
 
 const columnsOf = ({ treatments, means, weights }: PosteriorPoints): Columns =>
-  Array.from({ length: treatments }, (_, t) => weights.map((_w, i) => means[i * treatments + t]));
+  Array.from({ length: treatments }, (_, t) => {
+    const column = new Float64Array(weights.length);
+    for (let i = 0; i < column.length; i++) column[i] = means[i * treatments + t];
+    return column;
+  });
 
 /** Weight of the points at which `first` lies below `second`. */
 const below = (first: Float64Array, second: Float64Array, weights: Float64Array): number => {
@@ -197,9 +201,14 @@ const chances = (
   const beats = columns.map((column) => below(column, control, weights));
   const worthwhile = columns.map((column) => below(column, bound, weights));
   worthwhile[reference] = 0;
-  const rank = columns.map((column) =>
-    columns.reduce((place, other) => place + below(other, column, weights), 1),
-  );
+  const rank = columns.map(() => 1);
+  columns.forEach((column, t) => {
+    for (let other = 0; other < t; other++) {
+      const first = below(columns[other], column, weights);
+      rank[t] += first;
+      rank[other] += 1 - first;
+    }
+  });
   return { best: lowest(columns, weights), beats, worthwhile, rank };
 };
 
@@ -226,8 +235,8 @@ export const rankTreatments = (input: RankingInput): Ranking => {
   const { weights } = points;
   const means = columnsOf(points);
   const scaled = response.kind === 'counts' ? means.map((column) => column.map(logistic)) : means;
-  const turned =
-    input.better === 'lower' ? scaled : scaled.map((column) => column.map((value) => -value));
+  const lower = input.better === 'lower';
+  const turned = lower ? scaled : scaled.map((column) => column.map((value) => -value));
   const found = chances(turned, weights, reference, input.worthHaving);
   const control = means[reference];
   const total = found.best.reduce((sum, chance) => sum + clamp(chance), 0);
