@@ -31,11 +31,14 @@ export type CurveWithLimits = {
   readonly median: MedianStretch;
 };
 
-/** Covariance of the masses of all steps, row-major; undefined where they can't be told apart. */
+/** Covariances of the masses of all steps, row-major: values one by one, and by cluster. */
+type MassCovariance = { readonly plain: Float64Array; readonly clustered?: Float64Array };
+
+/** Undefined where the masses can't be told apart, and with a single cluster. */
 const massCovariance = (
   { steps, within, n, unique }: Turnbull,
   cluster: ArrayLike<number> | undefined,
-): Float64Array | undefined => {
+): MassCovariance | undefined => {
   const k = steps.length;
   if (!unique) return undefined;
   const upTo = [0];
@@ -58,19 +61,27 @@ const massCovariance = (
   const inverse = inversePositive(h, k);
   if (inverse === undefined || (cluster !== undefined && pull.size < 2)) return undefined;
   // The masses add up to 1: what is left of the inverse is M = H^-1 - p p' / n.
-  const m = inverse.map((v, at) => v - (steps[Math.floor(at / k)].mass * steps[at % k].mass) / n);
-  if (cluster === undefined) return m;
+  const plain = inverse.map(
+    (v, at) => v - (steps[Math.floor(at / k)].mass * steps[at % k].mass) / n,
+  );
+  if (cluster === undefined) return { plain };
   const cov = new Float64Array(k * k);
   for (const own of pull.values()) {
     const moved = Float64Array.from({ length: k }, (_, a) => {
       let sum = 0;
-      for (let b = 0; b < k; b++) sum += m[a * k + b] * own[b];
+      for (let b = 0; b < k; b++) sum += plain[a * k + b] * own[b];
       return sum;
     });
     for (let a = 0; a < k; a++) for (let b = 0; b < k; b++) cov[a * k + b] += moved[a] * moved[b];
   }
-  return cov.map((v) => (v * pull.size) / (pull.size - 1));
+  return { plain, clustered: cov.map((v) => (v * pull.size) / (pull.size - 1)) };
 };
+
+/** Plots that happen to agree do not know more than their plants: the larger of the two counts. */
+const spreadOf = ({ plain, clustered }: MassCovariance, sum: Float64Array): number =>
+  Math.sqrt(
+    Math.max(0, quadratic(sum, plain, sum), clustered ? quadratic(sum, clustered, sum) : 0),
+  );
 
 /** Limits on log(-log): within 0 and 1. */
 const limitsOf = (survival: number, se: number | undefined, reach: number) => {
@@ -104,9 +115,9 @@ const medianOf = (points: readonly CurvePoint[]): MedianStretch => {
  * Turnbull's curve with 95 % limits for each share by itself, and its median. The spread comes
  * from the observed information; with `cluster` (the plot of each value) from how the plots differ
  * among themselves, plants of a plot going together (the sandwich of Huber 1967, Proc. Fifth
- * Berkeley Symp. 1:221-233, times plots / (plots - 1)), with Student's t on plots - 1. Limits are
- * made on log(-log S), and hold at the ends of the steps only. None where masses can be moved
- * without changing the likelihood, or with one plot.
+ * Berkeley Symp. 1:221-233, times plots / (plots - 1)) where that is more, with Student's t on
+ * plots - 1. Limits are made on log(-log S), and hold at the ends of the steps only. None where
+ * masses can be moved without changing the likelihood, or with one plot.
  */
 export function curveWithLimits(
   curve: Turnbull,
@@ -125,8 +136,7 @@ export function curveWithLimits(
         : Infinity;
   const points = curve.steps.map((step, at): CurvePoint => {
     const sum = new Float64Array(k).fill(1, 0, at + 1);
-    const variance = covariance && at < k - 1 ? quadratic(sum, covariance, sum) : undefined;
-    const se = variance === undefined ? undefined : Math.sqrt(Math.max(0, variance));
+    const se = covariance && at < k - 1 ? spreadOf(covariance, sum) : undefined;
     return { ...step, se, ...limitsOf(step.survival, se, reach) };
   });
   return { points, median: medianOf(points) };

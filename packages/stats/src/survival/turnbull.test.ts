@@ -176,7 +176,7 @@ describe('limits and median', () => {
     const mean = shares.reduce((a, b) => a + b, 0) / 4;
     const spread = Math.sqrt(shares.reduce((s, x) => s + (x - mean) ** 2, 0) / 3 / 4);
     expect(at21.survival).toBeCloseTo(mean, 12);
-    expect(at21.se).toBeCloseTo(spread, 10);
+    expect(at21.se).toBeCloseTo(Math.max(spread, Math.sqrt((mean * (1 - mean)) / 32)), 10);
     // Kaplan and Meier put it on day 35; between two rounds it is the week before.
     expect([median.from, median.to]).toEqual([28, 35]);
     expect(median.low!).toBeLessThan(28);
@@ -188,6 +188,16 @@ describe('limits and median', () => {
     expect(high.median).toMatchObject({ from: undefined, to: undefined });
     const flat = curveWithLimits(turnbull({ left: [0, 0, 7, 14], right: [7, 7, 14, 21] })!);
     expect([flat.median.from, flat.median.to]).toEqual([0, 14]);
+  });
+
+  it('plots that agree to the plant still have the spread of their plants', () => {
+    // Two plots of two, half of each after the first week.
+    const curve = turnbull({ left: [0, 7, 0, 7], right: [7, Infinity, 7, Infinity] })!;
+    const { points } = curveWithLimits(curve, [0, 0, 1, 1]);
+    expect(points[0].se).toBeCloseTo(Math.sqrt(0.25 / 4), 12);
+    const apart = curveWithLimits(curve, [0, 1, 0, 1]);
+    // One plot all, the other none: 0 and 1, standard error 1/2.
+    expect(apart.points[0].se).toBeCloseTo(0.5, 12);
   });
 
   it('one plot has no limits of its own', () => {
