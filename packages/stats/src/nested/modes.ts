@@ -64,8 +64,8 @@ const newtonStep = (s: Surface, length: number): number => {
 
 /** No predictor moves further than this (logits) in one step. */
 const LONGEST = 3;
-/** Steps shorter than this leave an error of their square: the search is over. */
-const SETTLED = 3e-7;
+/** Steps shorter than this (logits) leave an error of the size of their square: the search is over. */
+const SETTLED = 1e-6;
 /** From here on full steps; further out, after this many, half ones, which can't swing to and fro. */
 const NEAR = 0.05;
 const PATIENCE = 12;

@@ -148,6 +148,19 @@ describe('never below R’s optimum', () => {
     }
   });
 
+  it('lung disease of cattle, herds', () => {
+    const rows = readTable('cbpp');
+    const r = readAnswers('b_cbpp') as { laplace: { logLik: number } };
+    const problem = {
+      y: numbersOf(rows, 'incidence'),
+      n: numbersOf(rows, 'size'),
+      fixed: { factors: [factorOf(rows, 'period')] },
+      random: [factorOf(rows, 'herd')],
+    };
+    const logLik = fitterOf(problem).fit(problem.y, problem.n) + constantOf(problem);
+    expect(logLik).toBeGreaterThan(r.laplace.logLik - NOT_LOWER);
+  });
+
   it('sixty simulated trials, with and without treatment', () => {
     const rows = readTable('sims_60');
     const { fits } = readAnswers('b_sims_60_glmer_lrt') as { fits: Record<string, number>[] };
