@@ -148,6 +148,8 @@ export { jointRelabelings } from './exact/joint-relabelings';
 export type { JointRelabelings, JointRequest } from './exact/joint-relabelings';
 export { stepDownFamily } from './exact/step-down-family';
 export type { Family, FamilyMember, FamilyRequest } from './exact/step-down-family';
+export { splitPlotTest } from './exact/split-plot-test';
+export type { SplitPlotRequest, SplitPlotTest, StratumTest } from './exact/split-plot-test';
 export { pairInterval } from './exact/pair-interval';
 export type { PairInterval, PairReason, PairRequest } from './exact/pair-interval';
 export type { Correlation } from './distributions/correlation';

@@ -179,7 +179,8 @@ function splitPlotLayouts(base: Base): Drawn {
       });
     }
   };
-  return { set: { kind: 'draw', draw }, count, exactCount: true };
+  const wholePlots = groups.map((group) => group.map(({ places }) => places));
+  return { set: { kind: 'draw', draw, wholePlots }, count, exactCount: true };
 }
 
 function drawnBy(base: Base, treatments: readonly string[]): Drawn | undefined {

@@ -307,6 +307,19 @@ export type TimeToEvent = {
   }[];
 };
 
+/** One treatment against the control in one of several outcomes that are asked about together. */
+export type FamilyClaim = {
+  /** Id of the outcome. */
+  readonly outcome: string;
+  readonly name: string;
+  /** Treatment minus control over the outcome's spread between plots of one block. */
+  readonly statistic: number;
+  /** Over the layouts that could have been drawn: this one comparison by itself. */
+  readonly p: number;
+  /** Adjusted for all treatments and outcomes of the list. */
+  readonly pStepDown: number;
+};
+
 /**
  * Grounds on which treatments are weighed against the control (docs/methods.md): one value a plot,
  * leaves as counts, ordered grades, all rounds of a plot together, or days to an event.
@@ -373,6 +386,8 @@ export type Judgement = {
   readonly method?: MethodUsed;
   /** The round up to which was judged, where not all were. */
   readonly look?: string;
+  /** All outcomes and treatments weighed together by the layout's own test. */
+  readonly family?: readonly FamilyClaim[];
   readonly counts?: Counts;
   readonly ordinal?: Ordinal;
   readonly time?: TimeToEvent;

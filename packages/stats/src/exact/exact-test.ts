@@ -1,11 +1,13 @@
 import { type Random, createRandom } from '../random';
 import { type BlockFit, fitBlocks, layoutScorer } from './adjusted-fit';
 import { balanceCheck } from './balance';
+import { keepsBlocks, regionCodes } from './joint-measure';
 import { type LayoutSet, countLayouts, smallestShare } from './layout-set';
 import { type PairInterval, type PairReason, pairInterval } from './pair-interval';
 import { sampleScores, sampleTotals } from './sampling';
 import { type Renaming, type TallyShares, createTally } from './tally';
 import { type LayoutScore, totalsScorer } from './totals-fit';
+import { walkSplit } from './split-walk';
 import { type Anchor, chooseAnchor, walkList, walkStrata } from './walk';
 
 export type ExactTestOptions = {
@@ -120,15 +122,6 @@ const checkLabels = ({ y, labels, treatments }: ExactTestOptions): void => {
     throw new RangeError(`labels must be 0 to ${treatments - 1}; got ${Math.max(...seen)}`);
 };
 
-const strataCodes = (layouts: LayoutSet, n: number): Int32Array[] => {
-  if (layouts.kind !== 'strata' || layouts.strata.length < 2) return [];
-  const codes = new Int32Array(n).fill(-1);
-  layouts.strata.forEach((positions, s) => {
-    for (const p of positions) codes[p] = s;
-  });
-  return [codes];
-};
-
 /** Room for rounding in a sum of squares x or a scaled difference x: ties must count as ties. */
 const slackOfSquares = (x: number, fit: BlockFit): number =>
   x * (1 - 1e-9) - 1e-12 * fit.ss - fit.noise * (2 * Math.sqrt(x) + fit.noise);
@@ -149,11 +142,7 @@ const blocksKeep = ({
   options: { layouts, covariates = [] },
   factors,
 }: Pick<Setting, 'options' | 'factors'>): boolean =>
-  covariates.length === 0 &&
-  layouts.kind === 'strata' &&
-  factors.every((factor) =>
-    layouts.strata.every((positions) => positions.every((p) => factor[p] === factor[positions[0]])),
-  );
+  covariates.length === 0 && keepsBlocks(layouts, factors);
 
 /** Totals are enough when nothing is lost and no relabeling disturbs the balance over the blocks. */
 const totalsSuffice = (setting: Pick<Setting, 'options' | 'factors' | 'complete'>): boolean => {
@@ -201,7 +190,12 @@ const enumerateAll = (setting: Setting, anchor: Anchor): Outcome => {
       tally.add(score(rows));
       tick();
     });
-  } else if (layouts.kind === 'strata') {
+  } else if (layouts.kind === 'draw') {
+    walkSplit(layouts.wholePlots ?? [], labels, (rows) => {
+      tally.add(score(rows));
+      tick();
+    });
+  } else {
     const totals = totalsSuffice(setting) ? totalsScorer(labels, k) : undefined;
     walkStrata(
       { strata: anchor.strata, labels, k, values: fit.residual, ...anchorClasses(anchor) },
@@ -342,7 +336,7 @@ const pairShares = (k: number, { shares }: Outcome): ExactTest['allPairs'] => {
 export function exactTest(options: ExactTestOptions): ExactTest | ExactRefusal {
   checkLabels(options);
   const { y, labels, layouts, treatments: k } = options;
-  const factors = options.blocks ?? strataCodes(layouts, y.length);
+  const factors = options.blocks ?? regionCodes(layouts, y.length);
   const covariates = options.covariates ?? [];
   const fit = fitBlocks(y, factors, covariates);
   const total = countLayouts(layouts, labels, k);

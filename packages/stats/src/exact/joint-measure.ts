@@ -1,6 +1,8 @@
-import { type BlockFit, fitBlocks, geometryOf, layoutScorer } from './adjusted-fit';
+import { createRandom } from '../random';
+import { type BlockFit, fitBlocks, geometryOf } from './adjusted-fit';
 import { balanceCheck } from './balance';
 import type { LayoutSet } from './layout-set';
+import { shuffleSplit } from './split-walk';
 
 /** Several outcomes (or looks) of the same plots under the layouts of one draw. */
 export type JointPlots = {
@@ -72,8 +74,11 @@ const others = (k: number, control: number): number[] =>
   Array.from({ length: k }, (_, l) => l).filter((l) => l !== control);
 
 /** Statistics as weights on the label totals, for layouts that share the drawn one's geometry. */
-const totalWeights = (plots: JointPlots, fit: BlockFit, spread: number): Float64Array => {
-  const { treatments: k, control, labels } = plots;
+const totalWeights = (
+  { treatments: k, control }: JointPlots,
+  { fit, spread }: Pick<Outcome, 'fit' | 'spread'>,
+  labels: ArrayLike<number>,
+): Float64Array => {
   const { inverse, scale } = geometryOf(fit, labels, k);
   const weights = new Float64Array((k - 1) * k);
   others(k, control).forEach((j, i) => {
@@ -84,10 +89,15 @@ const totalWeights = (plots: JointPlots, fit: BlockFit, spread: number): Float64
   return weights;
 };
 
-const writeTotals = (fit: BlockFit, weights: Float64Array, k: number): Write => {
-  const { residual } = fit;
+/** Statistics by weights on the label totals; the weights of a layout are asked for. */
+const writeTotals = (
+  { residual }: BlockFit,
+  k: number,
+  weightsOf: (labels: ArrayLike<number>) => Float64Array,
+): Write => {
   const totals = new Float64Array(k);
   return (labels, out, at) => {
+    const weights = weightsOf(labels);
     totals.fill(0);
     for (let p = 0; p < residual.length; p++) totals[labels[p]] += residual[p];
     for (let i = 0; i < k - 1; i++) {
@@ -98,23 +108,34 @@ const writeTotals = (fit: BlockFit, weights: Float64Array, k: number): Write => 
   };
 };
 
-const writeFitted = (plots: JointPlots, fit: BlockFit, spread: number, keep: boolean): Write => {
-  const { treatments: k, control } = plots;
-  const score = layoutScorer(fit, k, keep);
-  const per = spread > 0 ? 1 / spread : 0;
-  const columns = others(k, control);
-  return (labels, out, at) => {
-    const { effects, z } = score(labels);
-    for (let i = 0; i < columns.length; i++) {
-      const j = columns[i];
-      const size = z[j * k + control] * per;
-      out[at + i] = effects[j] < effects[control] ? -size : size;
-    }
+/** Weights kept at most: with few lost plots there are few, whatever the number of layouts. */
+const MOST_KEPT = 4096;
+
+/**
+ * Weights of any layout. Where labels stay in their blocks they hang on the labels of the lost
+ * plots alone, and are worked out once for each set of those.
+ */
+const weightsOfAny = (
+  plots: JointPlots,
+  outcome: Pick<Outcome, 'fit' | 'spread'>,
+  keep: boolean,
+): ((labels: ArrayLike<number>) => Float64Array) => {
+  const { fit } = outcome;
+  const k = plots.treatments;
+  const present = new Set(fit.present);
+  const lost = Array.from({ length: fit.n }, (_, p) => p).filter((p) => !present.has(p));
+  if (!keep || k ** lost.length > MOST_KEPT)
+    return (labels) => totalWeights(plots, outcome, labels);
+  const kept: (Float64Array | undefined)[] = [];
+  return (labels) => {
+    let key = 0;
+    for (const p of lost) key = key * k + labels[p];
+    return (kept[key] ??= totalWeights(plots, outcome, labels));
   };
 };
 
 /** Every layout has the same labels in each block. */
-const blocksKeep = ({ layouts }: JointPlots, factors: readonly ArrayLike<number>[]): boolean => {
+export const keepsBlocks = (layouts: LayoutSet, factors: readonly ArrayLike<number>[]): boolean => {
   const regions = regionsOf(layouts);
   return (
     regions !== undefined &&
@@ -133,15 +154,52 @@ const measureOutcome = (plots: JointPlots, y: Float64Array, ground: Ground): Out
   const df = fit.present.length - fit.rank;
   const spread = df > 0 && fit.ss > (fit.noise * 4) ** 2 ? Math.sqrt(fit.ss / df) : 0;
   const whole = fit.present.length === y.length && covariates.length === 0;
-  const byFit = writeFitted(plots, fit, spread, keep && covariates.length === 0);
-  if (!whole) return { fit, spread, write: byFit, weights: undefined };
-  const weights = totalWeights(plots, fit, spread);
-  const byTotals = writeTotals(fit, weights, k);
-  if (keep) return { fit, spread, write: byTotals, weights };
+  const outcome = { fit, spread };
+  const byFit = writeTotals(fit, k, weightsOfAny(plots, outcome, keep && covariates.length === 0));
+  if (!whole) return { ...outcome, write: byFit, weights: undefined };
+  const weights = totalWeights(plots, outcome, labels);
+  const byTotals = writeTotals(fit, k, () => weights);
+  if (keep) return { ...outcome, write: byTotals, weights };
   const balanced = balanceCheck(labels, k, factors);
-  if (!balanced(labels)) return { fit, spread, write: byFit, weights: undefined };
+  if (!balanced(labels)) return { ...outcome, write: byFit, weights: undefined };
   const write: Write = (row, out, at) => (balanced(row) ? byTotals : byFit)(row, out, at);
-  return { fit, spread, write, weights: undefined };
+  return { ...outcome, write, weights: undefined };
+};
+
+/** Layouts from which the size of a split plot's statistics is taken. */
+const PILOT = 4096;
+
+/**
+ * In a split plot differences across practices vary more than those within one, so each statistic
+ * is also divided by its root mean square over layouts: 4,096 drawn from a seed of their own, hands
+ * in an order of their own, so that it hangs on the set of layouts and not on which was drawn.
+ */
+const evenly = (plots: JointPlots, measure: JointMeasure): JointMeasure => {
+  const { layouts, labels } = plots;
+  if (layouts.kind !== 'draw' || layouts.wholePlots === undefined) return measure;
+  const { width, write, observed, limits, parts } = measure;
+  const draw = shuffleSplit(layouts.wholePlots, labels);
+  const random = createRandom(PILOT);
+  const layout = labels.slice();
+  const row = new Float64Array(width);
+  const squares = new Float64Array(width);
+  for (let i = 0; i < PILOT; i++) {
+    draw(random, layout);
+    write(layout, row, 0);
+    for (let c = 0; c < width; c++) squares[c] += row[c] * row[c];
+  }
+  const factors = squares.map((sum) => (sum > 0 ? Math.sqrt(PILOT / sum) : 0));
+  const scaled = (from: Float64Array): Float64Array => from.map((x, i) => x * factors[i % width]);
+  return {
+    ...measure,
+    write: (of, out, at) => {
+      write(of, out, at);
+      for (let c = 0; c < width; c++) out[at + c] *= factors[c];
+    },
+    observed: scaled(observed),
+    limits: limits.map((x, i) => (factors[i] > 0 ? x * factors[i] : -1)),
+    parts: parts && scaled(parts),
+  };
 };
 
 /** What each plot adds under each label, all outcomes side by side. */
@@ -182,7 +240,8 @@ const check = ({ values, labels, treatments, control }: JointPlots): void => {
  * move. In complete trials with equally many plots it gives every statistic of every outcome the
  * same mean square over the layouts (the permutation variance of a difference is its variance
  * factor times this mean square: Pitman 1938, Biometrika 29:322), so that no outcome fills the
- * maximum by its unit alone; within an outcome differences stay plain ones (README).
+ * maximum by its unit alone; within an outcome differences stay plain ones (README). In a split
+ * plot each is divided by its own root mean square besides.
  *
  * @throws RangeError for labels, control or lengths that do not fit together.
  */
@@ -191,7 +250,7 @@ export function jointMeasure(plots: JointPlots): JointMeasure {
   const { values, labels, layouts, treatments: k } = plots;
   const J = k - 1;
   const factors = plots.blocks ?? regionCodes(layouts, labels.length);
-  const ground = { factors, keep: blocksKeep(plots, factors) };
+  const ground = { factors, keep: keepsBlocks(layouts, factors) };
   const outcomes = values.map((y) => measureOutcome(plots, y, ground));
   const width = J * outcomes.length;
   const write: Write = (row, out, at) => {
@@ -206,7 +265,8 @@ export function jointMeasure(plots: JointPlots): JointMeasure {
     return Math.abs(x) * (1 - 1e-9) - 1e-12 * Math.sqrt(df) - rounding;
   });
   const spreads = Float64Array.from(outcomes, ({ spread }) => spread);
-  return { width, write, observed, limits, spreads, parts: partsOf(plots, outcomes) };
+  const parts = partsOf(plots, outcomes);
+  return evenly(plots, { width, write, observed, limits, spreads, parts });
 }
 
 /** The same statistics with column i taken from column `order[i]`. */

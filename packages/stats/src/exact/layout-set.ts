@@ -144,21 +144,55 @@ const hasMirror = (strata: readonly (readonly number[])[], labels: ArrayLike<num
  * treatments leaves F as it is, so the drawn layout never stands alone: the smallest share is
  * (layouts that differ only by names) / (all layouts). Randomised blocks: k!/(k!)^b; one stratum
  * of k groups of r: k!/(n!/(r!)^k); only labels with the same number of plots in every stratum
- * are interchangeable. Incomplete blocks of two have a mirror image too, with blocks fitted. With lost plots it is a lower bound. Undefined for a set that is only drawn.
+ * are interchangeable. Incomplete blocks of two have a mirror image too, with blocks fitted. With lost plots it is a lower bound. Split plots:
+ * see splitShare. Undefined for a set that is only drawn.
  */
 export function smallestShare(
   layouts: LayoutSet,
   labels: ArrayLike<number>,
   k: number,
 ): number | undefined {
-  if (layouts.kind === 'draw') return undefined;
+  if (layouts.kind === 'draw') return layouts.wholePlots && splitShare(layouts.wholePlots, labels);
   if (layouts.kind === 'list') return listShare(layouts.labels, layouts.count, k);
   const total = countLayouts(layouts, labels, k) ?? 1n;
   const counts = stratumCounts(layouts.strata, labels, k);
   const order =
     classOrder(exchangeableClasses(counts, k)) * (hasMirror(layouts.strata, labels) ? 2n : 1n);
-  // One division of integers scaled to 60 bits keeps full double precision at any size.
+  return shareOf(order, total);
+}
+
+/** One division of integers scaled to 60 bits keeps full double precision at any size. */
+const shareOf = (order: bigint, total: bigint): number => {
   const shift = BigInt(Math.max(0, total.toString(2).length - order.toString(2).length + 60));
   const scaled = Number((order << shift) / total);
   return Math.min(1, scaled * 2 ** -Number(shift));
-}
+};
+
+/**
+ * Renamings that turn a split plot's layouts into one another: of hands that stand equally often in
+ * every group, and of the treatments of each hand. One (a bound from below) where a treatment
+ * stands in unlike hands or twice in one.
+ */
+const splitShare = (groups: WholePlots, labels: ArrayLike<number>): number => {
+  const dealt = groups.map((group) =>
+    group.map((places) =>
+      places
+        .map((p) => labels[p])
+        .sort((a, b) => a - b)
+        .join(),
+    ),
+  );
+  const total = countSplit(groups, labels);
+  const hands = [...new Set(dealt.flat())].map((name) => ({ name, held: name.split(',') }));
+  const all = hands.flatMap(({ held }) => held);
+  if (new Set(all).size !== all.length) return shareOf(1n, total);
+  const alike = new Map<string, number>();
+  let order = 1n;
+  for (const { name, held } of hands) {
+    const kind = [held.length, ...dealt.map((group) => group.filter((h) => h === name).length)];
+    alike.set(kind.join(), (alike.get(kind.join()) ?? 0) + 1);
+    order *= factorial(held.length);
+  }
+  for (const count of alike.values()) order *= factorial(count);
+  return shareOf(order, total);
+};

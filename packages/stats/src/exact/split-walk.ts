@@ -73,12 +73,19 @@ export function walkSplit(
   deal(0, 0);
 }
 
-/** Draws a layout of a split plot: each equally likely. */
+/**
+ * Draws a layout of a split plot: each equally likely. Hands are first put in an order of their own,
+ * so that what comes hangs on the set of layouts and not on which of it was drawn.
+ */
 export function shuffleSplit(
   groups: WholePlots,
   drawn: ArrayLike<number>,
 ): (random: Random, out: Uint8Array) => void {
-  const hands = groups.map((group) => handsOf(group, drawn).map((hand) => Uint8Array.from(hand)));
+  const hands = groups.map((group) =>
+    handsOf(group, drawn)
+      .toSorted((a, b) => (String(a) < String(b) ? -1 : 1))
+      .map((hand) => Uint8Array.from(hand)),
+  );
   return (random, out) => {
     groups.forEach((group, g) => {
       random.shuffle(hands[g]);

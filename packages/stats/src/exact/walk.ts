@@ -111,7 +111,10 @@ export function chooseAnchor(
   k: number,
   control: number | undefined,
 ): Anchor {
-  if (layouts.kind === 'draw') return { renaming: 'none', strata: [], visits: Infinity };
+  if (layouts.kind === 'draw') {
+    const count = countLayouts(layouts, labels, k);
+    return { renaming: 'none', strata: [], visits: count === undefined ? Infinity : Number(count) };
+  }
   if (layouts.kind === 'list') return { renaming: 'none', strata: [], visits: layouts.count };
   const { strata } = layouts;
   const counts = stratumCounts(strata, labels, k);
