@@ -3,6 +3,7 @@ import {
   allPairs,
   type Comparison,
   type Efficacy,
+  type Factor,
   fitLinear,
   leastSquaresMeans,
   type LeastSquaresMean,
@@ -40,7 +41,7 @@ export type Response = {
 export const treatmentTerm = 'treatment';
 
 /** A grouping of the plots as a term, for those that have a value. */
-export const factor = (name: string, group: Grouping, kept: readonly number[]): Term => ({
+export const factor = (name: string, group: Grouping, kept: readonly number[]): Factor => ({
   kind: 'factor',
   name,
   ...pick(group, kept),
@@ -54,7 +55,7 @@ export function layoutTerms({ table, kept }: Response, latin: boolean): Term[] {
   return table.block && table.block.levels.length > 1 ? [factor('block', table.block, kept)] : [];
 }
 
-export const treatmentFactor = ({ table, kept }: Response): Term =>
+export const treatmentFactor = ({ table, kept }: Response): Factor =>
   factor(treatmentTerm, table.treatment, kept);
 
 const orNull = (value: number | undefined): number | null => value ?? null;

@@ -63,10 +63,16 @@ ar <- fit_gls(corAR1(form = ~ round | plot)); car <- fit_gls(corCAR1(form = ~ da
 l_ar <- fit_lme(corAR1(form = ~ round | plot)); l_car <- fit_lme(corCAR1(form = ~ day | plot))
 plot_var <- function(x) as.numeric(VarCorr(x)[1, 1])
 means <- function(x) plain(emmeans(x, "trt", mode = "asymptotic", data = m))
+# The first date is alike in all plots; the four after it alone.
+full <- m; m <- droplevels(subset(full, round > 1)); late <- fit_gls(corCAR1(form = ~ day | plot))
+late <- c(serial(late), list(means = quiet(means(late)))); m <- full
+m$s2 <- (1 + m$round / 4)^2
+uneven <- gls(y ~ block + trt * r, m, correlation = corAR1(form = ~ round | plot), weights = varFixed(~ s2), method = "REML")
 tmb <- quiet(glmmTMB(y ~ block + trt * r + ar1(r + 0 | plot), dispformula = ~ 0, REML = TRUE, data = m))
 out$mungbean <- list(
   ar = c(serial(ar), list(ml = c(logLik(fit_gls(corAR1(form = ~ round | plot), "ML"))), means = quiet(means(ar)))),
   car = c(serial(car), list(means = quiet(means(car)))),
+  uneven = serial(uneven), late = late,
   plot_ar = c(serial(l_ar), list(plot = plot_var(l_ar))), plot_car = c(serial(l_car), list(plot = plot_var(l_car))),
   glmmTMB = list(logLik = c(logLik(tmb)), rho = attr(VarCorr(tmb)$cond$plot, "correlation")[1, 2], sigma2 = VarCorr(tmb)$cond$plot[1, 1]))
 # Satterthwaite by the observed information of the same likelihood, from gls at fixed parameters:

@@ -1,4 +1,4 @@
-import { dot, times } from '../mixed/dense';
+import { dot } from '../mixed/dense';
 import { freeInverse } from '../mixed/maximise';
 import { type Slope, serialMatrix, slopesOf, timesSlope, traceWith } from './covariance';
 import type { RemlFit } from './fit';
@@ -151,12 +151,13 @@ export function observedInformation(fit: RemlFit, expected: Float64Array): Float
 /** Covariances of the fixed effects and of the variance parameters, for tests and intervals. */
 export type Precision = {
   readonly fit: RemlFit;
-  readonly pieces: Pieces;
   /** Covariance of the variance parameters, zero for those held; undefined where it has none. */
   readonly variances: Float64Array | undefined;
   /** Covariance of the fixed effects in their basis: as fitted, or Kenward and Roger's. */
   readonly covariance: Float64Array;
   readonly method: DfMethod;
+  /** phi M_i phi for each parameter: how the covariance phi turns with it. */
+  readonly turns: readonly Float64Array[];
 };
 
 export type DfMethod = 'kenward-roger' | 'satterthwaite';
@@ -199,20 +200,18 @@ export function precisionOf(fit: RemlFit, method: DfMethod): Precision {
   if (!fit.model.reml) throw new RangeError('tests of fixed effects need a fit by REML');
   const pieces = piecesOf(fit);
   const expected = expectedInformation(fit, pieces);
-  const none = fit.held.map(() => false);
+  const { phi } = fit.place;
+  const { p } = fit.model;
+  const turns = pieces.m.map((m) => multiply(multiply(phi, m, p), phi, p));
   if (method === 'satterthwaite') {
     const observed = observedInformation(fit, expected);
     const variances = freeInverse(observed, fit.held) ?? freeInverse(expected, fit.held);
-    return { fit, pieces, variances, covariance: fit.place.phi, method };
+    return { fit, variances, covariance: phi, method, turns };
   }
   const { serial, random } = fit.model;
   // A rho at the end of its range has no information of its own; a variance at zero has.
-  const fixed = none.map((_, i) => serial !== undefined && i > random.length && fit.held[i]);
+  const fixed = fit.held.map((held, i) => held && serial !== undefined && i > random.length);
   const variances = freeInverse(expected, fixed);
-  const covariance = variances ? adjusted(fit, pieces, variances) : fit.place.phi;
-  return { fit, pieces, variances, covariance, method };
+  const covariance = variances ? adjusted(fit, pieces, variances) : phi;
+  return { fit, variances, covariance, method, turns };
 }
-
-/** phi M_i phi l for a form l in the basis: half of how l'phi l turns with parameter i. */
-export const turnOf = ({ fit, pieces }: Precision, i: number, form: Float64Array): Float64Array =>
-  times(fit.place.phi, times(pieces.m[i], times(fit.place.phi, form)));

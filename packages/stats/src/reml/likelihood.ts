@@ -176,7 +176,8 @@ export function placeAt(model: Model, theta: Theta, best: boolean): Place | unde
   const df = reml ? n - p : n;
   const q = best ? rss / df : 1;
   if (!(q > 0 && Number.isFinite(q))) return undefined;
-  const logDets = inverted.logDet + (reml ? fixed.logDet + model.logDetFixed : 0);
+  const logDets =
+    model.logDetSpread + inverted.logDet + (reml ? fixed.logDet + model.logDetFixed : 0);
   const logLik = -0.5 * (df * Math.log(2 * Math.PI * q) + logDets + rss / q);
   if (q !== 1) {
     divide(inverted.inverses, q);

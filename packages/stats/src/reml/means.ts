@@ -9,9 +9,8 @@ import { type Efficacy, efficacyOfRatio } from '../linear/efficacy';
 import { solveForm } from '../linear/householder';
 import { leastSquaresMeans, type LeastSquaresMean } from '../linear/lsmeans';
 import { ratioInterval } from '../linear/ratio';
-import { quadratic } from '../mixed/dense';
 import type { Precision } from './information';
-import { formDf, formEstimate } from './wald';
+import { formDf, formEstimate, quadratic } from './wald';
 
 /** Means of a factor's levels by a REML fit. */
 export type RemlMeans = {

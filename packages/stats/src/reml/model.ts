@@ -15,6 +15,11 @@ export type RemlInput = {
   readonly random: readonly RandomTerm[];
   /** Rows of one subject follow each other in time; their residuals fade with the gap. */
   readonly serial?: SerialTimes | undefined;
+  /**
+   * How widely each row scatters beside the others, taken as known: its covariances with others are
+   * those of the model times both. 1 for all where left out.
+   */
+  readonly spread?: ArrayLike<number> | undefined;
   /** Maximum likelihood where differences in fixed effects are to be compared; else `reml`. */
   readonly method?: 'reml' | 'ml' | undefined;
   /**
@@ -39,9 +44,11 @@ export type Part = {
   readonly levels: readonly number[];
   /** Gaps in time between rows of one subject, size x size; -1 between subjects. */
   readonly gaps: Float64Array | undefined;
-  /** Rows of an orthonormal basis of the fixed effects, size x p. */
+  /** Rows of an orthonormal basis of the fixed effects, size x p; divided by their spread. */
   readonly q: Float64Array;
+  /** Less their mean, divided by their spread. */
   readonly y: Float64Array;
+  readonly spread: Float64Array;
 };
 
 export type Model = {
@@ -61,6 +68,8 @@ export type Model = {
   readonly belowZero: boolean;
   /** log |X'X| of the fixed columns as written, which the basis has taken out. */
   readonly logDetFixed: number;
+  /** What rows that scatter unlike add to log |V|. */
+  readonly logDetSpread: number;
 };
 
 /** A basis of the fixed effects with Q'Q = 1: row i solves R'q = x. n x p, row-major. */
@@ -125,14 +134,17 @@ type Cut = {
   readonly y: Float64Array;
   readonly random: readonly RandomTerm[];
   readonly serial: Serial | undefined;
+  readonly spread: Float64Array;
 };
 
 function partOf(rows: Int32Array, cut: Cut, kinds: Map<string, number>): Part {
-  const { basis, p, y, random, serial } = cut;
+  const { basis, p, y, random, serial, spread } = cut;
   const size = rows.length;
   const within = random.map(({ codes }) => renumbered(codes, rows));
   const q = new Float64Array(size * p);
-  rows.forEach((row, a) => q.set(basis.subarray(row * p, (row + 1) * p), a * p));
+  rows.forEach((row, a) => {
+    for (let j = 0; j < p; j++) q[a * p + j] = basis[row * p + j] / spread[row];
+  });
   const gaps = serial?.gapsOf(rows);
   const key = `${size} ${within.map(([codes]) => codes.join()).join(' ')} ${gaps?.join() ?? ''}`;
   const kind = kinds.get(key) ?? kinds.size;
@@ -145,8 +157,17 @@ function partOf(rows: Int32Array, cut: Cut, kinds: Map<string, number>): Part {
     levels: within.map(([, levels]) => levels),
     gaps,
     q,
-    y: Float64Array.from(rows, (row) => y[row]),
+    y: Float64Array.from(rows, (row) => y[row] / spread[row]),
+    spread: Float64Array.from(rows, (row) => spread[row]),
   };
+}
+
+function spreadOf(given: ArrayLike<number> | undefined, n: number): Float64Array {
+  const spread = given ? Float64Array.from(given) : new Float64Array(n).fill(1);
+  if (spread.length !== n || !spread.every((s) => s > 0 && s < Infinity)) {
+    throw new RangeError(`spread must be ${n} finite numbers above 0`);
+  }
+  return spread;
 }
 
 export type ModelOf =
@@ -168,7 +189,8 @@ export function layOutModel(input: RemlInput): ModelOf {
   const groupings = [...kept.map(({ codes }) => codes), ...(serial ? [serial.subject] : [])];
   const part = partsOf(n, groupings);
   const y = linear.y.map((value) => value - linear.yMean);
-  const cut: Cut = { basis, p, y, random: kept, serial };
+  const spread = spreadOf(input.spread, n);
+  const cut: Cut = { basis, p, y, random: kept, serial, spread };
   const count = n === 0 ? 0 : Math.max(...part) + 1;
   const kinds = new Map<string, number>();
   const rowsOf: number[][] = Array.from({ length: count }, () => []);
@@ -185,6 +207,7 @@ export function layOutModel(input: RemlInput): ModelOf {
     reml: input.method !== 'ml',
     belowZero: input.belowZero === true,
     logDetFixed: logDetOf(linear),
+    logDetSpread: 2 * spread.reduce((sum, s) => sum + Math.log(s), 0),
   };
   return { known: true, model };
 }

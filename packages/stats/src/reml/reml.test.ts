@@ -287,6 +287,14 @@ describe('powdery mildew of mungbean (Melloy, Del Ponte & Sparks), five dates', 
     near(placeAt(fit.model, Float64Array.from(theta), false)?.logLik, expected.logLik, tol.same);
   });
 
+  it('rounds that scatter unlike: as gls with fixed weights', () => {
+    const spread = long.map((row) => 1 + (row.round + 1) / 4);
+    const fit = fitOf({ ...base, random: [], serial: byRound, spread });
+    const { logLik, rho, sigma2 } = r['uneven'];
+    near(placeAt(fit.model, Float64Array.of(sigma2, rho), false)?.logLik, logLik, tol.same);
+    near(fit.logLik, logLik, tol.logLik);
+  });
+
   it('ar: as gls by maximum likelihood, and glmmTMB', () => {
     near(fitOf({ ...base, random: [], serial: byRound, method: 'ml' }).logLik, r['ar'].ml!, 1e-6);
     const fit = fitOf({ ...base, random: [], serial: byRound });

@@ -14,10 +14,11 @@ export function remlResiduals(fit: RemlFit): ValueResidual[] {
   const terms = model.random.length;
   const variance = place.theta[terms];
   const residuals = new Float64Array(model.n);
-  const variances = new Float64Array(model.n);
+  const errors = new Float64Array(model.n);
+  const leverages = new Float64Array(model.n);
   for (const one of place.solved) {
     const { part, s } = one;
-    const { size, gaps, rows } = part;
+    const { size, gaps, rows, spread } = part;
     const r = gaps
       ? serialMatrix(gaps, place.theta[terms + 1], 'correlation').map((v) => v * variance)
       : covarianceOf({ ...model, random: [] }, { ...part, codes: [] }, Float64Array.of(variance));
@@ -31,11 +32,11 @@ export function remlResiduals(fit: RemlFit): ValueResidual[] {
         residual += weight * s[b];
         for (let c = 0; c < size; c++) own += weight * p[b * size + c] * r[c * size + a];
       }
-      residuals[rows[a]] = residual;
-      variances[rows[a]] = own;
+      residuals[rows[a]] = residual * spread[a];
+      errors[rows[a]] = Math.sqrt(own) * spread[a];
+      leverages[rows[a]] = Math.max(0, 1 - own / variance);
     }
   }
   const fitted = residuals.map((residual, i) => fit.linear.y[i] - residual);
-  const leverages = variances.map((own) => Math.max(0, 1 - own / variance));
-  return pictured(fitted, residuals, leverages, (i) => Math.sqrt(variances[i]));
+  return pictured(fitted, residuals, leverages, (i) => errors[i]);
 }

@@ -3,8 +3,8 @@ import { tQuantile, tTwoSided } from '../distributions/student';
 import { symmetricEigen } from '../distributions/symmetric-eigen';
 import type { Estimate } from '../linear/contrast';
 import { termIndex } from '../linear/fit';
-import { cholesky, dot, quadratic } from '../mixed/dense';
-import { type Precision, turnOf } from './information';
+import { cholesky, dot } from '../mixed/dense';
+import type { Precision } from './information';
 
 /** An F test with its numerator and denominator degrees of freedom. */
 export type WaldTest = {
@@ -18,6 +18,20 @@ export type WaldTest = {
 
 /** Forms in the basis of the fixed effects, p numbers each. */
 type Forms = readonly Float64Array[];
+
+/** a' C b for a row-major C. */
+export function quadratic(a: Float64Array, c: Float64Array, b: Float64Array): number {
+  const n = a.length;
+  let sum = 0;
+  for (let i = 0; i < n; i++) {
+    const weight = a[i];
+    if (weight === 0) continue;
+    let row = 0;
+    for (let j = 0; j < n; j++) row += c[i * n + j] * b[j];
+    sum += weight * row;
+  }
+  return sum;
+}
 
 /** a' C b for every pair of forms. */
 function gram(forms: Forms, c: Float64Array): Float64Array {
@@ -81,12 +95,7 @@ function spreads(precision: Precision, forms: Forms, variances: Float64Array) {
   const { size } = precision.fit.model;
   const n = forms.length;
   const g = gram(forms, precision.fit.place.phi);
-  const turned = Array.from({ length: size }, (_, i) => {
-    const columns = forms.map((form) => turnOf(precision, i, form));
-    const inner = new Float64Array(n * n);
-    forms.forEach((a, r) => columns.forEach((b, c) => (inner[r * n + c] = dot(a, b))));
-    return solveAll(g, inner, n);
-  });
+  const turned = precision.turns.map((turn) => solveAll(g, gram(forms, turn), n));
   let a1 = 0;
   let a2 = 0;
   for (let i = 0; i < size; i++) {
@@ -125,11 +134,8 @@ function kenwardRoger(precision: Precision, forms: Forms): { denDf: number; scal
  */
 export function formDf(precision: Precision, form: Float64Array): number {
   const { fit, variances } = precision;
-  const { size } = fit.model;
   if (!variances) return Infinity;
-  const turns = Float64Array.from({ length: size }, (_, i) =>
-    dot(form, turnOf(precision, i, form)),
-  );
+  const turns = Float64Array.from(precision.turns, (turn) => quadratic(form, turn, form));
   const spread = quadratic(turns, variances, turns);
   const variance = quadratic(form, fit.place.phi, form);
   return spread > 0 ? (2 * variance * variance) / spread : Infinity;
