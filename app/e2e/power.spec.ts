@@ -27,7 +27,7 @@ test('the chance to show the difference is worked out on the plan page, and can 
 
   // What is assumed can be changed, is kept, and the page says that the figures are of before.
   await power.getByLabel('How uneven is the bed by itself?').selectOption('even');
-  await write(page, /Disease you expect in the control/, '60');
+  await write(page, /Disease expected in the control/, '60');
   await expect(power).toContainText('The plan has changed since.');
   await power.getByRole('button', { name: 'Work it out again' }).click();
   await expect(chance).toContainText(/would be called in \d+ of 100 such trials \(\d+ to \d+\)/);

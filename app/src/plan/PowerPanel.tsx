@@ -6,13 +6,13 @@ import {
   type PowerQuestion,
   powerSentence,
 } from '@fairbed/verdict';
-import { useEffect, useRef } from 'react';
+import { useEffect, useRef, useSyncExternalStore } from 'react';
 import { useAnnounce } from '../Announcer';
 import { Choice } from '../verdict/Choice';
 import { NumberField } from './Field';
+import type { PowerRow, PowerWork } from './powerDesk';
 import { grounds, isSeverity, powerQuestionOf, usualDifference } from './powerQuestion';
 import type { Plan } from './usePlan';
-import { type PowerRow, type PowerWork, usePower } from './usePower';
 
 function Guesses({ plan }: { readonly plan: Plan }) {
   const { guess } = plan.more;
@@ -20,7 +20,7 @@ function Guesses({ plan }: { readonly plan: Plan }) {
     <>
       <div className="plan-row plan-figures">
         <NumberField
-          label="Disease you expect in the control at the last round"
+          label="Disease expected in the control at the end"
           name="The disease"
           unit="%"
           value={guess.percent}
@@ -168,7 +168,8 @@ function useSaying({ state, rows }: PowerWork): void {
 
 /** The chance that this trial would show the difference worth having, worked out when asked for. */
 export function PowerPanel({ plan }: { readonly plan: Plan }) {
-  const { work, begin, stop } = usePower();
+  const { begin, stop, subscribe, now } = plan.power;
+  const work = useSyncExternalStore(subscribe, now);
   useSaying(work);
   const question = powerQuestionOf(plan);
   const [first] = work.rows;

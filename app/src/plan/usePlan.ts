@@ -9,12 +9,13 @@ import {
   sealed,
   type SealState,
 } from '@fairbed/trial';
-import { useMemo, useState } from 'react';
+import { useEffect, useMemo, useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import type { OpenBook } from '../book/liveBook';
 import { useThings } from '../book/useBook';
 import { type Places, placesOf, requestOf } from './layout';
 import { asJson } from './json';
+import { createPowerDesk, type PowerDesk } from './powerDesk';
 import { today } from './today';
 import { type MorePlan, readMore } from './values';
 
@@ -46,6 +47,8 @@ export type Plan = {
   readonly everIds: (field: 'treatments' | 'beds') => readonly string[];
   /** What could not be written, in words. */
   readonly refused: string | undefined;
+  /** Where the chance to show a difference is worked out. */
+  readonly power: PowerDesk;
 };
 
 /** Where things lie, how they are called, what is guessed: changing them departs from nothing that was sealed. */
@@ -143,6 +146,8 @@ export function usePlan(open: OpenBook): Plan {
   const layout = useLayout(standing.values, standing.more);
   const [refused, setRefused] = useState<string>();
   const { unexplained, explain, changed } = useExplaining(open);
+  const [power] = useState(createPowerDesk);
+  useEffect(() => power.stop, [power]);
   const set: Plan['set'] = (answers) => {
     const lines = Object.entries(answers).map(([thing, value]) => ({
       kind: 'plan',
@@ -159,5 +164,5 @@ export function usePlan(open: OpenBook): Plan {
     if (standing.seal.sealed) changed(Object.keys(answers) as Field[]);
   };
   const everIds: Plan['everIds'] = (field) => everIdsIn(open, field);
-  return { open, ...standing, ...layout, set, unexplained, explain, everIds, refused };
+  return { open, ...standing, ...layout, set, unexplained, explain, everIds, refused, power };
 }
