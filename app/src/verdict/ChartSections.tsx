@@ -7,32 +7,19 @@ import {
 } from '@fairbed/report';
 import type { Trial } from '@fairbed/trial';
 import type { Judgement, Outcome } from '@fairbed/verdict';
-import type { ReactNode } from 'react';
-import { useWidth } from '../useWidth';
+import { lazy, Suspense } from 'react';
+import { ChartSheet } from './ChartSheet';
 import { chartEvents } from './events';
 import { useLit } from './lit';
 
-function ChartSheet({
-  id,
-  question,
-  draw,
-}: {
-  readonly id: string;
-  readonly question: string;
-  readonly draw: (width: number) => ReactNode;
-}) {
-  const [ref, width] = useWidth<HTMLDivElement>();
-  return (
-    <section className="sheet chart" aria-labelledby={`${id}-title`}>
-      <h2 id={`${id}-title`} tabIndex={-1}>
-        {question}
-      </h2>
-      <div ref={ref} className="chart-frame" data-testid={id}>
-        {width > 0 && draw(width)}
-      </div>
-    </section>
-  );
-}
+// Charts that few trials have are read when they are wanted.
+const MethodCharts = lazy(() =>
+  import('./MethodCharts').then((part) => ({ default: part.MethodCharts })),
+);
+
+/** Whether a judgement has anything that those draw. */
+const hasMore = ({ ranking, looks, time }: Judgement): boolean =>
+  [ranking, looks, time?.curves].some((part) => (part ?? []).length > 0);
 
 export type ChartSectionsProps = {
   readonly trial: Trial;
@@ -90,6 +77,11 @@ export function ChartSections(props: ChartSectionsProps) {
           question="Where did the leaves go?"
           draw={(width) => <BalanceChart {...look} width={width} balance={balanceOverTime} />}
         />
+      )}
+      {hasMore(judgement) && (
+        <Suspense>
+          <MethodCharts judgement={judgement} styles={styles} />
+        </Suspense>
       )}
     </div>
   );

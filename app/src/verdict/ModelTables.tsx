@@ -2,7 +2,10 @@ import { fixedNumber } from '@fairbed/report';
 import type { Trial } from '@fairbed/trial';
 import type { Counts, FixedEffect, Judgement, TimeToEvent } from '@fairbed/verdict';
 import type { ReactNode } from 'react';
+import { GradesTable } from './GradesTable';
 import { noValue, pSaid, pText } from './numbers';
+import { OverTimeTable } from './OverTimeTable';
+import { RatioTable } from './RatioTable';
 import { Table, TreatmentRow } from './Table';
 
 type MarkOf = (treatment: string) => ReactNode;
@@ -22,13 +25,15 @@ const share = (value: number): string => fixedNumber(100 * value, 1);
 function CountsTable({
   counts,
   scored,
+  reference,
   markOf,
 }: {
   readonly counts: Counts;
   readonly scored: Scored;
+  readonly reference: string;
   readonly markOf: MarkOf;
 }) {
-  const { likelihoodRatio: ratio } = counts;
+  const { likelihoodRatio: ratio, versusControl, penalty } = counts;
   const when = scored.rounds > 1 ? ' at the last round' : '';
   return (
     <>
@@ -53,17 +58,55 @@ function CountsTable({
           this table; the leaf balance counts them.
         </p>
       )}
-      {ratio && (
-        <p className="soft small">
-          Treatments together: likelihood ratio {fixedNumber(ratio.statistic, 2)} on {ratio.df} df,{' '}
-          {pSaid(ratio.p)}. This p is too sure with few plots; the verdict does not use it.
+      {versusControl && versusControl.length > 0 && (
+        <RatioTable
+          caption={`Odds of a diseased leaf, times those of ${reference}`}
+          of="odds ratio"
+          rows={versusControl}
+          markOf={markOf}
+        />
+      )}
+      {penalty && (
+        <p className="small">
+          In {penalty.treatments.join(', ')} every leaf was alike, so {penalty.weight} of a diseased
+          leaf and as much of a healthy one were added to each treatment: without, no ratio could be
+          given.
         </p>
       )}
+      {ratio && <CountsTested {...{ counts, ratio }} />}
     </>
   );
 }
 
-function TimeTable({ time, markOf }: { readonly time: TimeToEvent; readonly markOf: MarkOf }) {
+function CountsTested({
+  counts: { overdispersion },
+  ratio,
+}: {
+  readonly counts: Counts;
+  readonly ratio: NonNullable<Counts['likelihoodRatio']>;
+}) {
+  const corrected = ratio.pBootstrap ?? ratio.pCorrected;
+  return (
+    <p className="soft small">
+      Treatments together: likelihood ratio {fixedNumber(ratio.statistic, 2)} on {ratio.df} df,{' '}
+      {pSaid(ratio.p)}. This p is too sure with few plots; the verdict does not use it.
+      {typeof corrected === 'number' && ` Corrected for few plots: ${pSaid(corrected)}.`}
+      {overdispersion &&
+        ` Spread of the rows over what the model expects: ${fixedNumber(overdispersion.ratio, 2)}.`}
+    </p>
+  );
+}
+
+function TimeTable({
+  time,
+  reference,
+  markOf,
+}: {
+  readonly time: TimeToEvent;
+  readonly reference: string;
+  readonly markOf: MarkOf;
+}) {
+  const { withinBlocks, exact, versusControl } = time;
   const days = (value: number | null): string => (value === null ? noValue : fixedNumber(value, 0));
   return (
     <>
@@ -80,9 +123,20 @@ function TimeTable({ time, markOf }: { readonly time: TimeToEvent; readonly mark
           </TreatmentRow>
         ))}
       </Table>
+      {versusControl && versusControl.length > 0 && (
+        <RatioTable
+          caption={`Chance of it from look to look, times that of ${reference}`}
+          of="hazard ratio"
+          rows={versusControl}
+          markOf={markOf}
+        />
+      )}
       <p className="soft small">
         Treatments together: log-rank {fixedNumber(time.logRank.statistic, 2)} on {time.logRank.df}{' '}
-        df, {pSaid(time.logRank.p)}.
+        df, {pSaid(time.logRank.p)}, as if plants of one plot stood alone.
+        {withinBlocks &&
+          ` Within blocks ${fixedNumber(withinBlocks.statistic, 2)} on ${withinBlocks.df} df, ${pSaid(withinBlocks.p)}.`}
+        {exact && ` By plots, over the layouts that could have been drawn: ${pSaid(exact.p)}.`}
       </p>
     </>
   );
@@ -92,17 +146,22 @@ function TimeTable({ time, markOf }: { readonly time: TimeToEvent; readonly mark
 export function ModelTables({
   judgement,
   trial,
+  reference,
   markOf,
 }: {
   readonly judgement: Judgement;
   readonly trial: Trial;
+  /** What the others are compared with: `the control`, or the name of another treatment. */
+  readonly reference: string;
   readonly markOf: MarkOf;
 }) {
-  const { counts, time } = judgement;
+  const { counts, ordinal, time, overTime } = judgement;
   return (
     <>
-      {time && <TimeTable time={time} markOf={markOf} />}
-      {counts && <CountsTable counts={counts} scored={scoredOf(trial)} markOf={markOf} />}
+      {time && <TimeTable {...{ time, reference, markOf }} />}
+      {counts && <CountsTable {...{ counts, reference, markOf }} scored={scoredOf(trial)} />}
+      {ordinal && <GradesTable {...{ ordinal, reference, markOf }} />}
+      {overTime && <OverTimeTable {...{ overTime, reference, markOf }} />}
     </>
   );
 }

@@ -1,12 +1,16 @@
 import type { Judgement } from '@fairbed/verdict';
 import { memo, type ReactNode } from 'react';
 import type { Held } from '../work/desk';
+import { Beside } from './Beside';
 import { ChartSections } from './ChartSections';
 import { Downloads } from './Downloads';
 import { How } from './How';
 import { useLooks } from './looks';
+import { LooksTable, MethodsTable, RankingTable } from './MethodTables';
 import { ModelTables } from './ModelTables';
 import { LeafBalanceTable, PlotsTable, TippingTable } from './MoreTables';
+import { Residuals } from './Residuals';
+import { ScaleTable } from './ScaleTable';
 import { TreatmentsTable } from './TreatmentsTable';
 
 const hasProducts = (held: Held): boolean =>
@@ -34,8 +38,14 @@ function Figures({
       </h2>
       {outcome && <TippingTable outcome={outcome} reference={reference} markOf={markOf} />}
       {outcome && <TreatmentsTable outcome={outcome} reference={reference} markOf={markOf} />}
+      {outcome && <ScaleTable {...{ outcome, reference, markOf }} />}
+      {judgement.method && (
+        <MethodsTable {...{ judgement, reference, markOf }} method={judgement.method} />
+      )}
+      <RankingTable judgement={judgement} markOf={markOf} />
+      <LooksTable judgement={judgement} />
       {isReplicated(judgement) && (
-        <ModelTables judgement={judgement} trial={held.trial} markOf={markOf} />
+        <ModelTables {...{ judgement, reference, markOf }} trial={held.trial} />
       )}
       {judgement.leafBalance && judgement.leafBalance.length > 0 && (
         <LeafBalanceTable rows={judgement.leafBalance} markOf={markOf} />
@@ -67,6 +77,7 @@ export const Proof = memo(function Proof({
   const { styles, markOf } = useLooks(held.trial);
   return (
     <>
+      {judgement.method && <Beside method={judgement.method} />}
       {outcome && (
         <ChartSections
           trial={held.trial}
@@ -82,6 +93,7 @@ export const Proof = memo(function Proof({
           How was this computed?
         </h2>
         <How judgement={judgement} outcome={outcome} />
+        {outcome && <Residuals outcome={outcome} styles={styles} />}
         <Downloads id={id} title={held.trial.title} judgement={judgement} />
       </section>
       {hasProducts(held) && (

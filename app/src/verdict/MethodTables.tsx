@@ -1,0 +1,154 @@
+import { chanceText, fixedNumber, shortDate, signed } from '@fairbed/report';
+import type { Judgement, MethodResult, MethodUsed, Outcome } from '@fairbed/verdict';
+import type { ReactNode } from 'react';
+import { noValue, pText, tableFormat } from './numbers';
+import { Table, TreatmentRow } from './Table';
+
+type MarkOf = (treatment: string) => ReactNode;
+type Compared = MethodResult['versusControl'][number];
+
+/** What the plots say, in the shape of the other methods. */
+function byPlots({ outcomes, method }: Judgement): MethodResult | undefined {
+  const outcome: Outcome | undefined = outcomes[0];
+  const title = method?.offered.find(({ id }) => id === 'plots')?.title;
+  if (outcome?.versusControl === undefined || title === undefined) return undefined;
+  const unit = outcome.unit === '%' ? 'percentage points' : outcome.unit;
+  return {
+    method: 'plots',
+    title,
+    says: '',
+    measure: unit,
+    none: 0,
+    p: outcome.exact?.p ?? null,
+    versusControl: outcome.versusControl.map(({ name, difference, low, high, p }) => ({
+      ...{ name, low, high, p },
+      estimate: difference,
+      pExact: outcome.exact?.versusControl.find((row) => row.name === name)?.pStepDown ?? null,
+      better: null,
+    })),
+    notes: [],
+  };
+}
+
+function Estimate({ row, none }: { readonly row: Compared | undefined; readonly none: 0 | 1 }) {
+  if (row === undefined || row.estimate === null) return <td>{noValue}</td>;
+  const values = [row.estimate, row.low, row.high].filter((value) => value !== null);
+  const plain = tableFormat(values);
+  const format = (value: number): string => (none === 0 ? signed(value, plain) : plain(value));
+  const p = row.pExact ?? row.p;
+  return (
+    <td>
+      {format(row.estimate)}
+      <span className="under">
+        {row.low === null || row.high === null
+          ? 'no interval'
+          : `${format(row.low)} to ${format(row.high)}`}
+      </span>
+      <span className="under">p {pText(p)}</span>
+    </td>
+  );
+}
+
+/** Every method that can weigh this outcome, side by side, each on its own scale. */
+export function MethodsTable({
+  judgement,
+  method,
+  reference,
+  markOf,
+}: {
+  readonly judgement: Judgement;
+  readonly method: MethodUsed;
+  readonly reference: string;
+  readonly markOf: MarkOf;
+}) {
+  const plots = byPlots(judgement);
+  const all = [...(plots ? [plots] : []), ...(method.results ?? [])];
+  if (all.length < 2) return null;
+  const names = [...new Set(all.flatMap((one) => one.versusControl.map(({ name }) => name)))];
+  const head = [
+    'Treatment',
+    ...all.map(({ method: id, title, measure }) => (
+      <span key={id}>
+        {title}
+        {id === method.used ? ' (decides)' : ''}
+        <span className="under">{measure}</span>
+      </span>
+    )),
+  ];
+  return (
+    <Table caption={`Against ${reference}, by each way of weighing`} head={head}>
+      {names.map((name) => (
+        <TreatmentRow key={name} name={name} mark={markOf(name)}>
+          {all.map((one) => (
+            <Estimate
+              key={one.method}
+              row={one.versusControl.find((row) => row.name === name)}
+              none={one.none}
+            />
+          ))}
+        </TreatmentRow>
+      ))}
+    </Table>
+  );
+}
+
+/** The chances of the ranking as figures. */
+export function RankingTable({
+  judgement,
+  markOf,
+}: {
+  readonly judgement: Judgement;
+  readonly markOf: MarkOf;
+}) {
+  const { ranking, control, rankingHow } = judgement;
+  if (!ranking || ranking.length === 0) return null;
+  const worth = rankingHow?.worthHavingPercent ?? judgement.verdict.worthHavingPercent;
+  const head = [
+    'Treatment',
+    'Best of all',
+    `Ahead of ${control ?? 'the control'}`,
+    `by ${worth} % or more`,
+  ];
+  return (
+    <Table caption="Chances of each treatment, by the model" head={head}>
+      {ranking.map((row) => (
+        <TreatmentRow key={row.name} name={row.name} mark={markOf(row.name)}>
+          <td>{chanceText(row.best)}</td>
+          <td>{row.name === control ? noValue : chanceText(row.beatsControl)}</td>
+          <td>{row.name === control ? noValue : chanceText(row.beatsWorthwhile)}</td>
+        </TreatmentRow>
+      ))}
+    </Table>
+  );
+}
+
+/** Every look: what was seen, what it had to pass, what was spent. */
+export function LooksTable({ judgement }: { readonly judgement: Judgement }) {
+  const { looks, looksPlan } = judgement;
+  if (!looks || looks.length === 0) return null;
+  const format = tableFormat(looks.flatMap(({ statistic, bound }) => [statistic, bound ?? 0]));
+  const left = looksPlan?.alphaLeft;
+  const head = ['Look', 'Largest difference', 'Needed to stop', 'p so far', 'Spent', 'Enough'];
+  return (
+    <>
+      <Table caption="Looking every week at one rate of false calls" head={head}>
+        {looks.map((look, i) => (
+          <tr key={look.round}>
+            <th scope="row" className="plain">
+              {i + 1}
+              {look.date === null ? '' : `, ${shortDate(look.date)}`}
+            </th>
+            <td>{format(look.statistic)}</td>
+            <td>{look.bound === null ? 'out of reach' : format(look.bound)}</td>
+            <td>{pText(look.p)}</td>
+            <td>{fixedNumber(look.alphaSpent, 4)}</td>
+            <td>{look.stop ? 'yes' : 'no'}</td>
+          </tr>
+        ))}
+      </Table>
+      {left !== undefined && (
+        <p className="soft small">Left to spend on later looks: {fixedNumber(left, 4)}.</p>
+      )}
+    </>
+  );
+}
