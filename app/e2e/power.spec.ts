@@ -13,6 +13,9 @@ test('the chance to show the difference is worked out on the plan page, and can 
   const power = page.getByTestId('power');
   const chance = page.getByTestId('chance');
   await expect(power).toContainText('A halving is taken');
+  await write(page, 'Rounds of scoring', '5');
+  // 6 of 12^4 layouts are as extreme; by the second of five looks 0.0008 may be spent.
+  await expect(page.getByTestId('first-stop')).toContainText('no look before round 2');
 
   // By keyboard alone: begun, shown while it is worked out, stopped.
   await power.getByRole('button', { name: 'Work out the chance' }).press('Enter');

@@ -1,4 +1,6 @@
 import { effort, type LayoutFacts } from '@fairbed/trial';
+import { firstStop } from '@fairbed/verdict';
+import { useMemo } from 'react';
 import { counted } from '../verdict/numbers';
 import { countText, leastText } from './figures';
 import { PowerPanel } from './PowerPanel';
@@ -42,6 +44,25 @@ function figuresOf(plan: Plan, facts: Good): readonly Figure[] {
 const isOutOfReach = (facts: Good): boolean =>
   facts.notes.some(({ code }) => code === 'out-of-reach' || code === 'no-error-df');
 
+/** The first round that can call a winner, for those who look before the last. */
+function FirstStop({ plan }: { readonly plan: Plan }) {
+  const { rounds, looks } = plan.values;
+  const asked = JSON.stringify([plan.request, rounds?.count, looks]);
+  const stop = useMemo(() => {
+    if (rounds === undefined || rounds.count < 2) return undefined;
+    const planned = looks === undefined ? {} : { looks };
+    return firstStop({ request: plan.request, rounds: rounds.count, ...planned });
+  }, [asked]);
+  if (stop === undefined) return null;
+  return (
+    <p className="small" data-testid="first-stop">
+      If you look at the verdict before the end: {firstLower(stop.says)}
+    </p>
+  );
+}
+
+const firstLower = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
+
 /** What the layout can show and what it costs, said at once and never hidden. */
 export function FactsPanel({ plan }: { readonly plan: Plan }) {
   const { facts } = plan;
@@ -72,6 +93,7 @@ export function FactsPanel({ plan }: { readonly plan: Plan }) {
           {plantsPerPlot !== undefined && (
             <p className="soft small">{effort({ ...plan.request, plantsPerPlot }).assumed}</p>
           )}
+          <FirstStop plan={plan} />
           <PowerPanel plan={plan} />
         </>
       )}

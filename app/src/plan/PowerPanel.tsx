@@ -55,6 +55,9 @@ function Guesses({ plan }: { readonly plan: Plan }) {
 
 const inHundred = (share: number): number => Math.round(100 * share);
 
+const calledText = ({ called: { share, low, high } }: PowerFigures): string =>
+  `${inHundred(share)} (${inHundred(low)} to ${inHundred(high)})`;
+
 function LargerTrials({ rows }: { readonly rows: readonly PowerRow[] }) {
   const isPlain = rows[0]?.question.request.kind === 'completely-randomised';
   return (
@@ -64,8 +67,7 @@ function LargerTrials({ rows }: { readonly rows: readonly PowerRow[] }) {
         <tr>
           <th scope="col">{isPlain ? 'Plots of each' : 'Blocks'}</th>
           <th scope="col">Plants a plot</th>
-          <th scope="col">Called</th>
-          <th scope="col">95 % limits</th>
+          <th scope="col">Called (95 % limits)</th>
         </tr>
       </thead>
       <tbody>
@@ -73,11 +75,7 @@ function LargerTrials({ rows }: { readonly rows: readonly PowerRow[] }) {
           <tr key={`${question.request.blocks}-${question.plantsPerPlot}`}>
             <td>{question.request.blocks}</td>
             <td>{question.plantsPerPlot}</td>
-            <td>{figures === undefined ? '…' : inHundred(figures.called.share)}</td>
-            <td>
-              {figures !== undefined &&
-                `${inHundred(figures.called.low)} to ${inHundred(figures.called.high)}`}
-            </td>
+            <td>{figures === undefined ? '…' : calledText(figures)}</td>
           </tr>
         ))}
       </tbody>

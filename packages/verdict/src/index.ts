@@ -20,6 +20,7 @@ export type {
   TimeToEvent,
   TreatmentMean,
 } from './judgement';
+export { firstStop, type FirstStopInput } from './power/first-stop';
 export { largerTrials } from './power/others';
 export {
   type GroundName,
