@@ -10,7 +10,8 @@ import {
   separates,
   startCoefficients,
 } from './separation';
-import { evaluateSurface, newSurface } from './surface';
+import { newSurface } from './state';
+import { evaluateSurface } from './surface';
 import { nestedTree } from './tree';
 
 /** Rows of counts with their fixed effects and nested groupings; all that stays the same. */

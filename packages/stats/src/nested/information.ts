@@ -1,4 +1,5 @@
-import { evaluateSurface, type Surface } from './surface';
+import type { Surface } from './state';
+import { evaluateSurface } from './surface';
 
 /**
  * X' P X of the coefficients at the modes of the last evaluation, P = (W^-1 + Z V Z')^-1: what the

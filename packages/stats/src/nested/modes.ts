@@ -1,4 +1,4 @@
-import type { Surface } from './surface';
+import type { Surface } from './state';
 
 /** Fills derivatives of every row at the predictors `acc`, and their sums over the finest groups. */
 export const fillRows = (s: Surface): void => {

@@ -1,7 +1,8 @@
 import { type FreeSolver, isDefinite, newFreeSolver, solveFree } from './free-solve';
 import { RUNAWAY_SD } from '../mixed/engine';
 import { coefficientInformation } from './information';
-import { evaluateSurface, type Surface } from './surface';
+import type { Surface } from './state';
+import { evaluateSurface } from './surface';
 
 /** Working room of the search for one layout's optimum, and where it stands. */
 export type Search = {
