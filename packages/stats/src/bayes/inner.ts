@@ -1,6 +1,6 @@
 import { cholesky } from '../mixed/dense';
 import { fillCurvature, type GroupLayout, layOutGroups } from '../mixed/groups';
-import { factorise, logDeterminant, solveInPlace } from '../mixed/sparse';
+import { factorise, invertOnPattern, logDeterminant, solveInPlace } from '../mixed/sparse';
 import type { Hierarchy } from './hierarchy';
 import { emptyRowCurves, type RowCurves } from './response';
 
@@ -15,6 +15,8 @@ export type JointMode = {
   /** Log of its integral over means and effects by Laplace's method, spread priors left out. */
   readonly logIntegral: number;
   readonly means: Float64Array;
+  /** Where the means lie on average: their mode, moved by the slope of the effects' determinant. */
+  readonly centre: Float64Array;
   readonly effects: Float64Array;
   /** Lower Cholesky factor of the means' precision, effects integrated out. */
   readonly root: Float64Array;
@@ -230,6 +232,53 @@ const logRoot = (root: Float64Array, n: number): number => {
   return sum;
 };
 
+/** Variance of each row's effects together at fixed means, after `invertOnPattern`. */
+const rowVariances = (s: State, sd: Float64Array): Float64Array => {
+  const { factor, nodes, pairs } = s.layout;
+  const variance = new Float64Array(s.eta.length);
+  for (let k = 0; k < nodes.length; k++) {
+    for (let i = 0; i < variance.length; i++) {
+      variance[i] += sd[k] * sd[k] * factor.inverseDiagonal[nodes[k][i]];
+    }
+  }
+  for (const { a, b, lower } of pairs) {
+    for (let i = 0; i < variance.length; i++) {
+      variance[i] += 2 * sd[a] * sd[b] * factor.inverseLower[lower[i]];
+    }
+  }
+  return variance;
+};
+
+/**
+ * How far the means lie from their joint mode once effects are integrated out: their covariance
+ * times the slope of minus half the log-determinant, half the sum over rows of variance times third
+ * derivative times the row's answer to each mean.
+ */
+const shiftOfMeans = (
+  s: State,
+  sd: Float64Array,
+  columns: readonly Float64Array[],
+  root: Float64Array,
+): { readonly shift: Float64Array; readonly gain: number } => {
+  invertOnPattern(s.layout.factor);
+  const variance = rowVariances(s, sd);
+  const slope = new Float64Array(columns.length);
+  const { nodes } = s.layout;
+  for (let i = 0; i < variance.length; i++) {
+    const push = (variance[i] * s.curves.third[i]) / 2;
+    slope[s.h.treatment[i]] += push;
+    for (let k = 0; k < nodes.length; k++) {
+      const part = push * sd[k];
+      for (let a = 0; a < slope.length; a++) slope[a] -= part * columns[a][nodes[k][i]];
+    }
+  }
+  const shift = slope.slice();
+  solveRoot(root, shift);
+  const gain = dot(slope, shift) / 2;
+  // Beyond a third of a standard deviation for each mean it is no small correction any more.
+  return gain > slope.length / 16 ? { shift: shift.fill(0), gain: 0 } : { shift, gain };
+};
+
 const jointMode = (s: State, sd: Float64Array, start: JointMode | undefined) => {
   const T = s.h.treatments;
   const size = s.u.length;
@@ -248,14 +297,17 @@ const jointMode = (s: State, sd: Float64Array, start: JointMode | undefined) => 
       columns.forEach((column, a) => {
         for (let k = 0; k < size; k++) response[k * T + a] = column[k];
       });
+      const { shift, gain: beyond } = shiftOfMeans(s, sd, columns, root);
       return {
         logIntegral:
-          value -
+          value +
+          beyond -
           logDeterminant(s.layout.factor) / 2 -
           logRoot(root, T) +
           (T / 2) * Math.log(2 * Math.PI) +
           fineCorrection(s, sd),
         means: s.means.slice(),
+        centre: s.means.map((mean, a) => mean + shift[a]),
         effects: s.u.slice(),
         root,
         response,

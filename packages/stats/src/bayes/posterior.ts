@@ -26,8 +26,11 @@ export type Effort = { readonly laid: number; readonly weighed: number };
 
 const EFFORT: Effort = { laid: 16384, weighed: 2048 };
 /** Where the Gaussians fit worse than this they are no help: more points are weighed, those alone. */
-const ENOUGH = 0.78;
+const ENOUGH = 0.83;
 const MORE_WEIGHED = 6144;
+/** And still more where they hardly fit at all. */
+const HARDLY = 0.3;
+const MOST_WEIGHED = 16384;
 
 /** Shares and widths of the Gaussians that weighed points come from; the wide one guards the tails. */
 const NARROW = { share: 0.85, width: 1.05 };
@@ -89,7 +92,7 @@ const layOut = (
         squares[at] = square;
         nodeOf[at] = n;
         for (let a = 0; a < T; a++) {
-          means[at * T + a] = mode.means[a] + (side === 0 ? offset[a] : -offset[a]);
+          means[at * T + a] = mode.centre[a] + (side === 0 ? offset[a] : -offset[a]);
         }
       }
     }
@@ -169,7 +172,8 @@ export const posteriorPoints = (
   }
   const first = weigh(h, solver, nodes, effort.weighed);
   if (first.efficiency < ENOUGH) {
-    const more = Math.max(effort.weighed, MORE_WEIGHED);
+    const wanted = first.efficiency < HARDLY ? MOST_WEIGHED : MORE_WEIGHED;
+    const more = Math.max(effort.weighed, wanted);
     const { layout, own, efficiency } = weigh(h, solver, nodes, more);
     nodeWeights.fill(0);
     own.forEach((w, i) => (nodeWeights[layout.node[i]] += w));

