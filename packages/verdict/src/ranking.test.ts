@@ -137,4 +137,17 @@ describe('the chance of being the best, by plot values', () => {
       'all that is known of the spread between plots comes from one earlier trial',
     );
   });
+
+  it('and so for leaf counts, on log-odds', () => {
+    const input = inputOf(counted(oracleRows('leaf_4x4x6').filter(({ block }) => block === 'B1')));
+    expect(rankingOf(input, { worthHavingPercent: 30 }).known).toBe(false);
+    const spread = (sd: number): EarlierSpread[] => [
+      { outcome: 'incidence-last', scale: 'log-odds', sd, df: 9 },
+    ];
+    const even = ranked(input, spread(0.1));
+    const uneven = ranked(input, spread(2));
+    expect(even.rankingHow.data).toBe('counts');
+    const top = (part: RankingPart) => Math.max(...part.ranking.map(({ best }) => best));
+    expect(top(uneven)).toBeLessThan(top(even));
+  });
 });
