@@ -150,6 +150,8 @@ export { stepDownFamily } from './exact/step-down-family';
 export type { Family, FamilyMember, FamilyRequest } from './exact/step-down-family';
 export { splitPlotTest } from './exact/split-plot-test';
 export type { SplitPlotRequest, SplitPlotTest, StratumTest } from './exact/split-plot-test';
+export { shiftInterval } from './exact/shift-interval';
+export type { ShiftInterval, ShiftRequest } from './exact/shift-interval';
 export { pairInterval } from './exact/pair-interval';
 export type { PairInterval, PairReason, PairRequest } from './exact/pair-interval';
 export type { Correlation } from './distributions/correlation';

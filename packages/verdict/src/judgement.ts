@@ -86,6 +86,15 @@ export type PlotResidual = {
   readonly normalScore: number | null;
 };
 
+/** One question of a split plot by the layouts that answer it. */
+export type StratumResult = {
+  readonly p: number;
+  readonly smallestP: number;
+  /** Decimal text. */
+  readonly layouts: string;
+  readonly enumerated: boolean;
+};
+
 export type ExactResult = {
   readonly statistic: 'F';
   readonly observed: number;
@@ -99,6 +108,12 @@ export type ExactResult = {
     readonly p: number | null;
     readonly pStepDown: number | null;
   })[];
+  /** Of a split plot: null where there is nothing to ask, as with a single practice. */
+  readonly strata?: {
+    readonly practice: StratumResult | null;
+    readonly within: StratumResult | null;
+    readonly interaction: StratumResult | null;
+  };
 };
 
 export type Efficacy = Interval & {

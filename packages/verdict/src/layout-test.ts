@@ -1,5 +1,13 @@
-import { exactTest, type ExactTest, type LayoutSet } from '@fairbed/stats';
-import type { ExactResult } from './judgement';
+import {
+  exactTest,
+  type ExactTest,
+  type LayoutSet,
+  splitPlotTest,
+  stepDownFamily,
+  type StratumTest,
+} from '@fairbed/stats';
+import type { ExactResult, StratumResult } from './judgement';
+import { practicesOf } from './practices';
 import type { PlotTable } from './table';
 
 export type LayoutTestInput = {
@@ -29,16 +37,15 @@ const whyNot: Readonly<Record<string, string>> = {
 
 /**
  * The exact test of the layout that was drawn (stats, `exactTest`), with the treatments of the
- * trial that stand in at least one plot; with a baseline, of F and differences adjusted for it. Intervals come from exchanging one treatment with the
- * control only; null where this layout can't bound them at 5 %.
+ * trial that stand in at least one plot; with a baseline, of F and differences adjusted for it.
+ * Intervals come from exchanging one treatment with the control only; null where this layout can't
+ * bound them at 5 %. A split plot has the tests of its strata besides (stats, `splitPlotTest`), and
+ * its comparisons are weighed by how much each varies over the layouts.
  */
 export function layoutTest(input: LayoutTestInput): LayoutTest {
-  const { table, values, layouts, adjust, baseline, seed, most } = input;
+  const { table, values, layouts, adjust, baseline, seed } = input;
   const { levels, codes } = table.treatment;
-  const test = exactTest({
-    y: Float64Array.from(values, (value, i) =>
-      baseline !== undefined && baseline[i] === undefined ? Number.NaN : (value ?? Number.NaN),
-    ),
+  const shared = {
     ...(baseline === undefined ? {} : { covariates: [baseline.map((value) => value ?? 0)] }),
     labels: Uint8Array.from(codes),
     layouts,
@@ -46,10 +53,62 @@ export function layoutTest(input: LayoutTestInput): LayoutTest {
     control: table.control,
     blocks: adjust,
     seed,
-    ...(most === undefined ? {} : { maxLayouts: most }),
-  });
+  };
+  const y = Float64Array.from(values, (value, i) =>
+    baseline !== undefined && baseline[i] === undefined ? Number.NaN : (value ?? Number.NaN),
+  );
+  const isSplit = layouts.kind === 'draw' && layouts.wholePlots !== undefined;
+  const test = exactTest({ ...shared, y, pairs: !isSplit });
   if (test.kind === 'refused') return { tested: false, why: whyNot[test.reason] ?? '' };
-  return { tested: true, smallestP: test.smallestP, result: resultOf(test, levels) };
+  const result = resultOf(test, levels);
+  if (!isSplit) return { tested: true, smallestP: test.smallestP, result };
+  const { members } = stepDownFamily({ ...shared, values: [y] });
+  const strata = baseline === undefined ? strataOf(input, y) : undefined;
+  return {
+    tested: true,
+    smallestP: test.smallestP,
+    result: {
+      ...result,
+      ...(strata === undefined ? {} : { strata }),
+      versusControl: members.map(({ treatment, p, pStepDown }) => ({
+        name: levels[treatment] ?? '',
+        p,
+        pStepDown,
+        low: null,
+        high: null,
+      })),
+    },
+  };
+}
+
+const stratumOf = (test: StratumTest): StratumResult | null =>
+  test.kind === 'refused'
+    ? null
+    : {
+        p: test.p,
+        smallestP: test.smallestP,
+        layouts: test.layouts.toString(),
+        enumerated: test.enumerated,
+      };
+
+/** Practices, treatments within them and both together, each by the layouts that answer it. */
+function strataOf({ table, layouts, seed }: LayoutTestInput, y: Float64Array) {
+  const practices = practicesOf(table);
+  if (practices === undefined || layouts.kind !== 'draw' || layouts.wholePlots === undefined)
+    return undefined;
+  const test = splitPlotTest({
+    y,
+    wholePlots: layouts.wholePlots,
+    treatment: table.treatment.codes,
+    practice: practices.practice.codes,
+    ...(practices.within === undefined ? {} : { within: practices.within.codes }),
+    seed,
+  });
+  return {
+    practice: stratumOf(test.practice),
+    within: stratumOf(test.within),
+    interaction: stratumOf(test.interaction),
+  };
 }
 
 function resultOf(test: ExactTest, names: readonly string[]): ExactResult {
