@@ -1,4 +1,4 @@
-import type { BooksDb } from './database';
+import type { BooksDb } from './booksSchema';
 import { broughtBackKey, copiesFolder, nameOfPart, photoFile } from './copyNames';
 
 type Lines = ReadonlyMap<string, readonly unknown[]>;
@@ -20,7 +20,7 @@ function parsed(line: string): readonly unknown[] {
 async function copies(): Promise<Listed | undefined> {
   try {
     const root = await navigator.storage.getDirectory();
-    return (await root.getDirectoryHandle(copiesFolder));
+    return await root.getDirectoryHandle(copiesFolder);
   } catch {
     // None were made here, or the browser has no such files.
     return undefined;
@@ -91,7 +91,8 @@ export async function bringBooksBack(db: BooksDb): Promise<void> {
     await putPhotos(db, document, entries);
     count += new Set(entries.map(({ id }) => id)).size;
   }
-  if (count > 0) localStorage.setItem(broughtBackKey, JSON.stringify({ at: Date.now(), entries: count }));
+  if (count > 0)
+    localStorage.setItem(broughtBackKey, JSON.stringify({ at: Date.now(), entries: count }));
 }
 
 /** What the second copy holds of every trial of the shelf: its lines, oldest first. */

@@ -256,7 +256,7 @@ export function leavesMethod(input: MethodInput): Modelled<MethodResult> {
       measure: 'odds ratio of a diseased leaf',
       none: 1,
       p,
-      versusControl: versusControlOf(versusControl, (one) => one.p, true),
+      versusControl: versusControlOf(versusControl, true),
       notes: found.notes,
     },
     notes: found.notes,

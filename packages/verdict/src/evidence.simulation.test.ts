@@ -48,6 +48,7 @@ function countFindings(plan: Plan, trials: number, factor: (t: number) => number
   const found = { any: 0, better: 0, wrong: 0 };
   for (let i = 0; i < trials; i++) {
     const { verdict } = judge(trialOf(plan, random, severity(random, factor)), {
+      brief: true,
       withoutModels: true,
     });
     const finding = verdict.grade === 'fair' || verdict.grade === 'firm';

@@ -109,3 +109,25 @@ describe('the rules of evidence (docs/evidence.md)', () => {
     expect(found.worse).toEqual([{ name: 'oil', grade: 'fair' }]);
   });
 });
+
+describe('looking before the end [V11]', () => {
+  const early = (names: readonly string[]) =>
+    weigh(input({ claims: [claim({ pModel: 0.001, pExact: 0.001 })], stops: new Set(names) }));
+
+  it('gives a hint at most until the look passes its bound', () => {
+    expect(early([])).toMatchObject({ grade: 'a hint', rules: ['V11'] });
+    expect(early(['another']).grade).toBe('a hint');
+  });
+
+  it('says what the tests say once it has', () => {
+    const [name] = early([]).better.map((one) => one.name);
+    expect(early([name]).grade).toBe('firm');
+  });
+
+  it('makes no hint of nothing', () => {
+    const nothing = weigh(
+      input({ claims: [claim({ pModel: 0.6, pExact: 0.7 })], stops: new Set<string>() }),
+    );
+    expect(nothing.grade).toBe('no answer');
+  });
+});

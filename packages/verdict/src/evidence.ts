@@ -1,7 +1,7 @@
 import type { EvidenceGrade } from './judgement';
 
 /**
- * The rules of evidence, V1 to V10. docs/evidence.md says them in a grower's words; every rule has
+ * The rules of evidence, V1 to V11. docs/evidence.md says them in a grower's words; every rule has
  * a test that carries its number.
  *
  * A treatment counts as different from the control only when two tests that rest on different
@@ -39,6 +39,11 @@ export type EvidenceInput = {
   /** The chosen outcome is lowered by stripping itself, and stripping was recorded. */
   readonly strippingHides: boolean;
   readonly worthHavingPercent: number;
+  /**
+   * Planned looks are still to come: the treatments whose look passed its bound. Absent at the end,
+   * or where no rounds were planned.
+   */
+  readonly stops?: ReadonlySet<string> | undefined;
 };
 
 export type Finding =
@@ -74,6 +79,15 @@ function atMost(grade: EvidenceGrade, cap: EvidenceGrade): EvidenceGrade {
 
 /** One step of evidence by the two p-values of a claim. */
 function gradeOf(claim: Claim, input: EvidenceInput): { grade: EvidenceGrade; rule: string } {
+  const found = gradeByTests(claim, input);
+  // Looked at before the end: only a look that passed its own bound may say more than a hint.
+  const early = input.stops !== undefined && !input.stops.has(claim.name);
+  return early && steps.indexOf(found.grade) > steps.indexOf('a hint')
+    ? { grade: 'a hint', rule: 'V11' }
+    : found;
+}
+
+function gradeByTests(claim: Claim, input: EvidenceInput): { grade: EvidenceGrade; rule: string } {
   const { pModel, pExact } = claim;
   if (pModel === null && pExact === null) return { grade: 'no answer', rule: 'V3' };
   const layoutCanDecide = input.smallestP !== null && input.smallestP <= 0.05;

@@ -1,5 +1,6 @@
 import type { PlotValues } from '@fairbed/trial';
-import type { Judgement, Outcome } from './judgement';
+import type { Outcome } from './judgement';
+import type { Judgement } from './whole';
 import type { Layout } from './layout';
 import { chance } from './numbers';
 
@@ -15,7 +16,12 @@ export function howComputed(input: {
   const lines = [
     `${outcome.title}: one value for each plot; plants in a plot are subsamples, not replicates.`,
   ];
-  if (outcome.anova) {
+  if (outcome.mixed) {
+    const random = Object.keys(outcome.mixed.sd).filter((name) => name !== 'residual');
+    lines.push(
+      `Mixed model by REML, ${random.join(' and ')} random; errors and degrees of freedom after Kenward and Roger; least-squares means; Dunnett's test against the control, each comparison with its own degrees of freedom; all pairs from the studentised range, letters at 5 %.`,
+    );
+  } else if (outcome.anova) {
     const terms = outcome.anova.rows.map(({ source }) => source).filter((s) => s !== 'residual');
     lines.push(
       `Least squares on ${terms.join(', then ')}; least-squares means; Dunnett's test against the control (multivariate t by numerical integration), Tukey-Kramer for all pairs, letters at 5 %.`,

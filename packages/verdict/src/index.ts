@@ -10,7 +10,6 @@ export type {
   ExactResult,
   FixedEffect,
   Interval,
-  Judgement,
   MethodId,
   MethodResult,
   MethodUsed,
@@ -21,7 +20,7 @@ export type {
   TreatmentMean,
 } from './judgement';
 export { firstStop, type FirstStopInput } from './power/first-stop';
-export { largerTrials } from './power/others';
+export { largerTrials, usualTrials } from './power/others';
 export {
   type GroundName,
   powerFault,
@@ -44,3 +43,4 @@ export {
   type SpendingWord,
 } from './look-plan';
 export { type Look, type Looks, type LooksInput, looksOf } from './looks';
+export type { Judgement } from './whole';

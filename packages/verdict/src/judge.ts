@@ -1,3 +1,4 @@
+import { smallestShare } from '@fairbed/stats';
 import {
   availableOutcomes,
   canGive,
@@ -14,9 +15,20 @@ import {
   upTo,
 } from '@fairbed/trial';
 import { howComputed } from './how';
-import type { Judgement } from './judgement';
+import type { MethodResult } from './judgement';
+import type { Judgement } from './whole';
 import type { JudgeOptions } from './options';
 import { type Layout, layoutFor } from './layout';
+import {
+  chooseMethod,
+  type FoundMethod,
+  type MethodChoice,
+  type OtherMethod,
+  resultOf,
+} from './method';
+import type { MethodInput } from './method-input';
+import type { Modelled } from './modelled';
+import type { Looks } from './looks';
 import { modelsOf } from './models';
 import { type Analysed, analyse, type OutcomeSetting } from './outcome';
 import { type Scaled, scaledAnalysis } from './scale';
@@ -25,6 +37,7 @@ import { anew, createMemory, type Recall } from './remember';
 import { balanceOf, progressOf } from './series';
 import { type PlotTable, plotTable, treatmentNames } from './table';
 import { verdictOf } from './verdict';
+import { looksFor, type LooksFound, widerOf } from './wider';
 
 /** Asked for something this trial can't give; the message is a sentence for a grower. */
 export class JudgeError extends Error {
@@ -93,6 +106,13 @@ function baselineOf(tally: Tally, asked: string | undefined): PlotValues | undef
 const isReplicated = ({ treatment }: PlotTable): boolean =>
   treatment.levels.some((_, code) => treatment.codes.filter((c) => c === code).length > 1);
 
+/** The smallest p of the layout where only days were recorded, and no outcome's test says it. */
+function smallestOf({ set }: Layout, table: PlotTable): number | null {
+  const { codes, levels } = table.treatment;
+  if (set === undefined || !isReplicated(table)) return null;
+  return smallestShare(set, codes, levels.length) ?? null;
+}
+
 function designOf(trial: Trial, table: PlotTable, layout: Layout, main: Analysed | undefined) {
   return {
     kind: isReplicated(table) ? layout.kind : 'unreplicated',
@@ -100,8 +120,22 @@ function designOf(trial: Trial, table: PlotTable, layout: Layout, main: Analysed
     blocks: table.block?.levels.length ?? layout.blocks,
     plots: trial.plots.length,
     layouts: layout.count,
-    smallestP: main?.test?.tested ? main.test.smallestP : null,
+    smallestP: main ? (main.test?.tested ? main.test.smallestP : null) : smallestOf(layout, table),
   };
+}
+
+/** What the other methods find; in brief only the one that decides. */
+function methodsOf(
+  choice: MethodChoice | undefined,
+  brief: boolean,
+  find: (method: OtherMethod) => Modelled<MethodResult>,
+): readonly FoundMethod[] {
+  if (choice === undefined) return [];
+  const { used, offered } = choice;
+  const wanted = offered.flatMap(({ id }) =>
+    id === 'plots' || (brief && id !== used) ? [] : [id],
+  );
+  return wanted.map((method) => ({ method, found: find(method) }));
 }
 
 /**
@@ -152,75 +186,138 @@ function judgeWith(whole: Trial, options: JudgeOptions, recall: Recall): Judgeme
   const then = recall(['trial', options.look ?? ''], () => asOf(whole, options.look));
   // After the last round the trial is the whole one: what was worked out of it holds.
   const look = then === whole ? '' : (options.look ?? '');
-  return judgeAsOf(then, options, (key, make) => recall([look, ...key], make));
+  const ground = groundOf(then, options, (key, make) => recall([look, ...key], make));
+  const looks = recall(['looks', look, ...ground.asked, options.outcome ?? '', ground.brief], () =>
+    !ground.setting.replicated
+      ? undefined
+      : looksFor(whole, ground, (round) =>
+          recall(['tallyAt', round], () => {
+            const at = upTo(whole, round);
+            return at === undefined ? undefined : tabulate(at);
+          }),
+        ),
+  );
+  return judgeOn(ground, options, looks);
 }
 
-function judgeAsOf(trial: Trial, options: JudgeOptions, recall: Recall): Judgement {
-  const brief = options.brief === true;
+/** A trial as one question looks at it: what all parts of the answer are made from. */
+type Ground = {
+  readonly trial: Trial;
+  readonly tally: Tally;
+  readonly control: Control & { readonly name: string };
+  readonly setting: OutcomeSetting;
+  readonly values: readonly PlotValues[];
+  readonly input: MethodInput;
+  readonly brief: boolean;
+  /** What the figures of an outcome hang on, beside the outcome. */
+  readonly asked: readonly (string | number)[];
+  readonly recall: Recall;
+};
+
+function groundOf(trial: Trial, options: JudgeOptions, recall: Recall): Ground {
   const tally = recall(['tally'], () => tabulate(trial));
   const control = controlOf(trial, options.control);
+  const name = treatmentNames(trial).get(control.id) ?? control.id;
   const table = plotTable(trial, control.id);
   const layout = layoutFor(trial, table);
-  const ids = outcomesOf(tally, options);
-  const setting: OutcomeSetting = {
-    table,
-    layout,
-    replicated: isReplicated(table),
-    baseline: baselineOf(tally, options.baseline),
-    seed: options.seed ?? 1,
-    exact: true,
+  const seed = options.seed ?? 1;
+  const values = outcomesOf(tally, options).map((id) =>
+    recall(['values', id], () => plotValues(tally, id)),
+  );
+  return {
+    trial,
+    tally,
+    control: { ...control, name },
+    setting: {
+      table,
+      layout,
+      replicated: isReplicated(table),
+      baseline: baselineOf(tally, options.baseline),
+      seed,
+      exact: true,
+    },
+    values,
+    input: { tally, table, layout, control: name, outcome: values[0], seed },
+    brief: options.brief === true,
+    asked: [control.id, options.baseline ?? '', seed],
+    recall,
   };
-  const values = ids.map((id) => recall(['values', id], () => plotValues(tally, id)));
-  const asked = [control.id, options.baseline ?? '', setting.seed];
+}
+
+/** Every outcome analysed, the main one also on the scale it is compared on. */
+function figuresOf({ values, setting, asked, recall }: Ground, options: JudgeOptions) {
   const analysed = values.map((one, i) => {
     const exact = i === 0 || options.exactForAll === true;
     return recall(['analysed', one.id, exact, ...asked], () => analyse(one, { ...setting, exact }));
   });
   const scaled = scaleOf(values[0], analysed[0], setting, options, (make) =>
-    recall(['scaled', ids[0] ?? '', options.scale ?? '', ...asked], make),
+    recall(['scaled', values[0]?.id ?? '', options.scale ?? '', ...asked], make),
   );
-  const controlName = treatmentNames(trial).get(control.id) ?? control.id;
-  const daysOnly = options.withoutModels === true || brief;
-  // Plants of a single plot are no replicates: a model of them would give p-values out of nothing.
-  const models =
-    setting.replicated && layout.judged
-      ? recall(['models', control.id, daysOnly, setting.seed], () =>
-          modelsOf({ tally, table, layout, control: controlName, seed: setting.seed }, daysOnly),
-        )
-      : { parts: {}, notes: [] };
-  const design = designOf(trial, table, layout, analysed[0]);
-  const verdict = verdictOf({
-    tally,
-    control: { ...control, name: controlName },
-    options,
-    setting,
-    analysed,
-    scaled,
-    values,
-    design,
-    time: models.parts.time,
-  });
-  const balance = brief ? { parts: {}, notes: [] } : recall(['balance'], () => balanceOf(tally));
   const shown = analysed.map(({ outcome }, i) =>
     i === 0 && scaled ? { ...outcome, scale: scaled.told } : outcome,
   );
+  return { analysed, scaled, shown };
+}
+
+const nothing = { parts: {}, notes: [] };
+
+/** The models of counts, grades and days, and what other methods than one value a plot find. */
+function methodsIn(ground: Ground, options: JudgeOptions) {
+  const { tally, setting, values, input, brief, asked, recall } = ground;
+  const id = values[0]?.id;
+  const choice = chooseMethod({ tally, outcome: id, asked: options.method });
+  // Plants of a single plot are no replicates: a model of them would give p-values out of nothing.
+  if (!setting.replicated || !setting.layout.judged) return { choice, found: [], models: nothing };
+  const daysOnly = options.withoutModels === true || brief;
+  const models = recall(['models', daysOnly, ...asked], () => modelsOf(input, daysOnly));
+  const found = methodsOf(choice, daysOnly, (method) =>
+    recall(['method', method, id ?? '', ...asked], () => resultOf(method, input)),
+  );
+  return { choice, found, models };
+}
+
+function judgeOn(ground: Ground, options: JudgeOptions, looks: LooksFound | undefined): Judgement {
+  const { trial, tally, control, setting, values, input, brief, recall } = ground;
+  const { table, layout } = setting;
+  const { analysed, scaled, shown } = figuresOf(ground, options);
+  const { choice, found, models } = methodsIn(ground, options);
+  const design = designOf(trial, table, layout, analysed[0]);
+  const { method, ...verdict } = verdictOf({
+    ...{ tally, control, options, setting, analysed, scaled, values, design, choice, found },
+    looks: looks?.looks,
+  });
+  const wider =
+    brief || options.withoutModels === true
+      ? nothing
+      : recall(['wider', values[0]?.id ?? '', verdict.worthHavingPercent, ...ground.asked], () =>
+          widerOf({
+            ...{ input, setting, analysed, earlier: options.earlier },
+            worthHavingPercent: verdict.worthHavingPercent,
+          }),
+        );
+  const balance = brief ? nothing : recall(['balance'], () => balanceOf(tally));
   const notes = values[0]?.notes.map(({ what }) => what) ?? [];
+  const told = [layout.notes, notes, models.notes, balance.notes, looks?.notes ?? [], wider.notes];
   return {
     title: trial.title,
     invented: trial.invented ?? false,
-    control: controlName === '' ? null : controlName,
+    control: control.name === '' ? null : control.name,
     ...(options.look === undefined ? {} : { look: options.look }),
     design,
     outcomes: shown,
     ...models.parts,
+    ...wider.parts,
+    ...(looks ? looksParts(looks.looks) : {}),
     ...balance.parts,
-    ...(brief || ids[0] === undefined ? {} : progressOf(tally, table, measureOf(tally, ids[0]))),
-    verdict: {
-      ...verdict,
-      cautions: [
-        ...new Set([verdict.cautions, layout.notes, notes, models.notes, balance.notes].flat()),
-      ],
-    },
+    ...(brief || values[0] === undefined
+      ? {}
+      : progressOf(tally, table, measureOf(tally, values[0].id))),
+    ...(method ? { method } : {}),
+    verdict: { ...verdict, cautions: [...new Set([verdict.cautions, ...told].flat())] },
     how: howComputed({ design, layout, outcome: shown[0], baseline: setting.baseline }),
   };
+}
+
+function looksParts({ looks, ...plan }: Looks): Pick<Judgement, 'looks' | 'looksPlan'> {
+  return { looks, looksPlan: plan };
 }

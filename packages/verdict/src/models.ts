@@ -2,18 +2,19 @@ import { type OutcomeId, plotValues } from '@fairbed/trial';
 import { countsOf } from './counts';
 import { timeOf } from './days';
 import { ordinalOf } from './grades';
-import type { Judgement } from './judgement';
+import type { Judgement } from './whole';
 import type { MethodInput } from './method-input';
 import type { Modelled } from './modelled';
+import { overTimeOf } from './weeks';
 
 export type Models = {
-  readonly parts: Pick<Judgement, 'counts' | 'ordinal' | 'time'>;
+  readonly parts: Pick<Judgement, 'counts' | 'ordinal' | 'time' | 'overTime'>;
   readonly notes: readonly string[];
 };
 
 /**
  * The models that a trial's records can carry, each at the last round that counts for all plots;
- * `daysOnly` leaves out those of counts and grades. Days are those that were written down.
+ * the model of all rounds where there are two or more; `daysOnly` leaves out all but days. Days are those that were written down.
  */
 export function modelsOf(input: MethodInput, daysOnly: boolean): Models {
   const { tally, control } = input;
@@ -37,11 +38,15 @@ export function modelsOf(input: MethodInput, daysOnly: boolean): Models {
   const counts = counted === undefined ? undefined : keep(countsOf(trial, counted, control, input));
   const ordinal = graded === undefined ? undefined : keep(ordinalOf(trial, graded, control, input));
   const time = trial.times.length === 0 ? undefined : keep(timeOf(input));
+  const weeks = daysOnly || tally.timeline.rounds.length < 2 ? undefined : overTimeOf(input);
+  // Why there is none stands with the method, where somebody asks for it.
+  const overTime = weeks?.known === true ? keep(weeks) : undefined;
   return {
     parts: {
       ...(counts ? { counts } : {}),
       ...(ordinal ? { ordinal } : {}),
       ...(time ? { time } : {}),
+      ...(overTime ? { overTime } : {}),
     },
     notes,
   };

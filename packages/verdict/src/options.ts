@@ -1,3 +1,4 @@
+import type { EarlierSpread } from './earlier';
 import type { MethodId, ScaleWord } from './judgement';
 
 /** What may be asked of a judgement beside the trial itself. */
@@ -20,6 +21,8 @@ export type JudgeOptions = {
   readonly worthHavingPercent?: number;
   /** Make the layout's own test for all outcomes, not for the main one alone. */
   readonly exactForAll?: boolean;
+  /** How much like plots differed in the grower's earlier trials; rankings and single plots lean on it. */
+  readonly earlier?: readonly EarlierSpread[];
   /** Leave out the models of counts and grades, which decide nothing. */
   readonly withoutModels?: boolean;
   /**

@@ -1,6 +1,7 @@
 import type { Trial } from '@fairbed/trial';
 import type { Claim, Evidence } from './evidence';
-import type { Judgement, Outcome } from './judgement';
+import type { MethodId, Outcome } from './judgement';
+import type { Judgement } from './whole';
 import { chance, figure, listed, percent } from './numbers';
 
 /**
@@ -14,6 +15,7 @@ export type ReasonInput = {
   readonly claims: readonly Claim[];
   readonly design: Judgement['design'];
   readonly worthHavingPercent: number;
+  readonly method: MethodId;
 };
 
 export function reasons(input: ReasonInput): string[] {
@@ -21,10 +23,7 @@ export function reasons(input: ReasonInput): string[] {
   if (evidence.finding === 'unreplicated') return unreplicatedReasons(outcome);
   if (evidence.finding === 'hardly-any-disease') return [];
   const apart = [...evidence.better, ...evidence.worse];
-  const told = apart.flatMap(({ name, grade }) => {
-    const claim = claims.find((one) => one.name === name);
-    return claim === undefined ? [] : [pWords(claim, grade)];
-  });
+  const told = testWords(claims, evidence, input.method);
   const rest = claims.filter(({ name }) => !apart.some((one) => one.name === name));
   const layout = design.smallestP;
   return [
@@ -41,6 +40,26 @@ export function reasons(input: ReasonInput): string[] {
   ];
 }
 
+const modelTests: Readonly<Record<MethodId, string>> = {
+  plots: "Dunnett's test",
+  leaves: 'the model of counted leaves',
+  grades: 'the model of grades',
+  weeks: 'the model of all rounds',
+  days: 'the model of days',
+};
+
+/** Of every treatment set apart, by which tests and how often chance does as much. */
+export function testWords(
+  claims: readonly Claim[],
+  { better, worse }: Pick<Evidence, 'better' | 'worse'>,
+  method: MethodId,
+): string[] {
+  return [...better, ...worse].flatMap(({ name, grade }) => {
+    const claim = claims.find((one) => one.name === name);
+    return claim === undefined ? [] : [pWords(claim, grade, modelTests[method])];
+  });
+}
+
 /** "once in 1,000 trials": how often chance alone does as much. */
 function oddsWords(p: number): string {
   if (p >= 0.5) return 'in most trials';
@@ -52,11 +71,11 @@ function oddsWords(p: number): string {
 }
 
 /** How often chance alone would do as much, by the larger of the two p-values, and both of them. */
-function pWords({ name, pModel, pExact }: Claim, grade: string): string {
+function pWords({ name, pModel, pExact }: Claim, grade: string, by: string): string {
   const known = [pModel, pExact].filter((p) => p !== null);
   const tests = [
     pExact === null ? undefined : `p ${chance(pExact)} by the draw of the layout`,
-    pModel === null ? undefined : `p ${chance(pModel)} by Dunnett's test`,
+    pModel === null ? undefined : `p ${chance(pModel)} by ${by}`,
   ].filter((part) => part !== undefined);
   return `${name}: if it did nothing, so large a difference would come up ${oddsWords(Math.max(...known))} (${listed(tests)}): ${grade}.`;
 }

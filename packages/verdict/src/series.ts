@@ -1,5 +1,5 @@
 import { leafBalance, type MeasureId, plotSeries, type Tally } from '@fairbed/trial';
-import type { Judgement } from './judgement';
+import type { Judgement } from './whole';
 import type { PlotTable } from './table';
 import { treatmentNames } from './table';
 

@@ -1,14 +1,16 @@
 import type { PlotValues, Tally } from '@fairbed/trial';
 import { claimsOf } from './claims';
 import { type Claim, weigh } from './evidence';
-import type { Judgement, Outcome, TimeToEvent } from './judgement';
-import { figure, listed } from './numbers';
+import type { MethodResult, MethodUsed, Outcome } from './judgement';
+import type { Judgement } from './whole';
+import type { Looks } from './looks';
+import { besideOf, claimsByMethod, type FoundMethod, type MethodChoice } from './method';
 import { type JudgeOptions, worthHavingWithoutPlan } from './options';
 import type { Analysed, OutcomeSetting } from './outcome';
 import { peakDisease, strippingHides, wasStripped } from './pressure';
-import { cautions, departures, reasons } from './remarks';
+import { cautions, departures, reasons, testWords } from './remarks';
 import { claimsOnScale, type Scaled } from './scale';
-import { sentence } from './words';
+import { daysSentence, sentence } from './words';
 
 export type VerdictInput = {
   readonly tally: Tally;
@@ -20,7 +22,11 @@ export type VerdictInput = {
   readonly scaled: Scaled | undefined;
   readonly values: readonly PlotValues[];
   readonly design: Judgement['design'];
-  readonly time: TimeToEvent | undefined;
+  /** Undefined where there is nothing to judge by. */
+  readonly choice: MethodChoice | undefined;
+  readonly found: readonly FoundMethod[];
+  /** Looks at the running trial, where the verdict hangs on them or they are shown. */
+  readonly looks: Looks | undefined;
 };
 
 function smallestPlots({ plots, treatments }: Outcome): number {
@@ -30,14 +36,6 @@ function smallestPlots({ plots, treatments }: Outcome): number {
   );
 }
 
-/** Days to an event alone: described, since plants of one plot are not independent. */
-function daysSentence({ median }: TimeToEvent): string {
-  const told = median.map(({ name, days }) =>
-    days === null ? `${name} not yet` : `${name} on day ${figure(days)}`,
-  );
-  return `Half of the plants got there: ${listed(told)}. Days are described here, not judged, since plants of one plot share their ground.`;
-}
-
 /** The comparisons that the verdict weighs, on the scale they are made on. */
 export function claimsFor(main: Analysed, scaled: Scaled | undefined, control: string): Claim[] {
   return scaled?.analysed === undefined
@@ -45,8 +43,133 @@ export function claimsFor(main: Analysed, scaled: Scaled | undefined, control: s
     : claimsOnScale({ ...scaled, analysed: scaled.analysed }, control);
 }
 
-/** What is said of the trial in words, and how firmly. */
-export function verdictOf(input: VerdictInput): Judgement['verdict'] {
+const resultIn = (found: readonly FoundMethod[], method: string): MethodResult | undefined => {
+  const one = found.find((each) => each.method === method)?.found;
+  return one?.known === true ? one.value : undefined;
+};
+
+/** What the verdict weighs, and what is told of the method that gave it. */
+type Weighed = {
+  readonly claims: readonly Claim[];
+  readonly method: MethodUsed | undefined;
+  readonly cautions: readonly string[];
+};
+
+/**
+ * The claims of the method that decides. One that can't be asked of these data gives way to one
+ * value a plot, with its reason.
+ */
+function weighed({ choice, found, options }: VerdictInput, byPlots: readonly Claim[]): Weighed {
+  if (choice === undefined) return { claims: byPlots, method: undefined, cautions: [] };
+  const known = found.flatMap((one) => (one.found.known ? [one.found.value] : []));
+  const offered = choice.offered.filter(
+    ({ id }) => id === 'plots' || found.every((one) => one.method !== id || one.found.known),
+  );
+  const result = resultIn(found, choice.used);
+  const stands = choice.used === 'plots' || result !== undefined;
+  const why = found.find((one) => one.method === choice.used)?.found;
+  const used = stands ? choice.used : 'plots';
+  const claims = result === undefined ? byPlots : claimsByMethod(result, byPlots);
+  const others = known.filter(({ method }) => method !== used);
+  const beside = besideOf(claims, others);
+  return {
+    claims,
+    method: {
+      ...choice,
+      used,
+      offered,
+      ...(options.brief === true ? {} : { results: others }),
+      ...(beside ? { beside } : {}),
+    },
+    cautions: [
+      ...(stands || why?.known !== false ? [] : [`${why.why} One value for each plot decides.`]),
+      ...(result?.notes ?? []),
+      ...(beside
+        ? [
+            `Another way to look at the same records says otherwise (${beside.title.toLowerCase()}): ${beside.says}${beside.says.endsWith('.') ? '' : '.'} The verdict does not go by it.`,
+          ]
+        : []),
+    ],
+  };
+}
+
+/** A trial that recorded days and nothing else. */
+function daysVerdict(
+  input: VerdictInput,
+  base: Pick<Judgement['verdict'], 'departures' | 'worthHavingPercent'>,
+): Judgement['verdict'] & { readonly method?: MethodUsed | undefined } {
+  const { setting, design, choice, found } = input;
+  const { claims, method, cautions: told } = weighed(input, []);
+  const result = choice && resultIn(found, choice.used);
+  if (result === undefined) {
+    const said =
+      choice === undefined
+        ? 'This trial has no scores yet, so there is nothing to judge.'
+        : 'Days are described here, not judged: see the cautions.';
+    return { ...base, grade: 'no answer', sentence: said, reasons: [], cautions: told };
+  }
+  const { table } = setting;
+  const evidence = weigh({
+    replicated: setting.replicated,
+    randomised: input.tally.trial.design.randomised,
+    peakDisease: undefined,
+    claims,
+    smallestP: design.smallestP,
+    fewestPlots: Math.min(
+      ...table.treatment.levels.map(
+        (_, code) => table.treatment.codes.filter((one) => one === code).length,
+      ),
+    ),
+    lostShare: 0,
+    strippingHides: false,
+    worthHavingPercent: base.worthHavingPercent,
+  });
+  return {
+    ...base,
+    grade: evidence.grade,
+    sentence: daysSentence(result.says, evidence.grade),
+    reasons: testWords(claims, evidence, result.method),
+    cautions: [
+      ...told,
+      ...(input.control.assumed
+        ? [`No control was named; “${input.control.name}” was taken.`]
+        : []),
+    ],
+    method,
+  };
+}
+
+/**
+ * Treatments that may be called although planned looks are still to come; undefined where none are,
+ * or no number of rounds was planned.
+ */
+function stopsBefore(looks: Looks | undefined): ReadonlySet<string> | undefined {
+  if (looks === undefined || !looks.planned || looks.toCome === 0) return undefined;
+  const stopped = looks.looks.flatMap(({ versusControl }) =>
+    versusControl.filter(({ stop }) => stop).map(({ name }) => name),
+  );
+  return new Set(stopped);
+}
+
+/** Where the plan shares the error out over looks, the last one's p is what is left to weigh. */
+function atLastLook(
+  claims: readonly Claim[],
+  { tally, looks }: Pick<VerdictInput, 'tally' | 'looks'>,
+): readonly Claim[] {
+  const last = looks?.looks.at(-1);
+  if (tally.trial.plan?.looks === undefined || looks?.planned !== true || last === undefined) {
+    return claims;
+  }
+  return claims.map((claim) => {
+    const one = last.versusControl.find(({ name }) => name === claim.name);
+    return one === undefined || claim.pExact === null ? claim : { ...claim, pExact: one.p };
+  });
+}
+
+/** What is said of the trial in words, how firmly, and on which grounds. */
+export function verdictOf(
+  input: VerdictInput,
+): Judgement['verdict'] & { readonly method?: MethodUsed | undefined } {
   const { tally, control, setting, analysed, values, design, options } = input;
   const { trial } = tally;
   const main = analysed[0];
@@ -54,28 +177,30 @@ export function verdictOf(input: VerdictInput): Judgement['verdict'] {
   const planned = options.worthHavingPercent ?? trial.plan?.smallestDifferencePercent;
   const worthHavingPercent = planned ?? worthHavingWithoutPlan;
   const base = { departures: departures(trial), worthHavingPercent };
-  if (main === undefined || id === undefined) {
-    const said = input.time
-      ? daysSentence(input.time)
-      : 'This trial has no scores yet, so there is nothing to judge.';
-    return { ...base, grade: 'no answer', sentence: said, reasons: [], cautions: [] };
-  }
+  if (main === undefined || id === undefined) return daysVerdict(input, base);
   const { outcome } = main;
-  const claims = claimsFor(main, input.scaled, control.name);
+  const {
+    claims,
+    method,
+    cautions: byMethod,
+  } = weighed(input, atLastLook(claimsFor(main, input.scaled, control.name), input));
   const peak = peakDisease(tally, id, control.id);
-  const told = cautions({
-    trial,
-    outcome,
-    outcomes: analysed.map((one) => one.outcome),
-    control: control.name,
-    controlAssumed: control.assumed,
-    worthAssumed: planned === undefined,
-    worthHavingPercent,
-    stripped: wasStripped(tally),
-    dunnett: (input.scaled?.analysed?.fitted ?? main.adjusted ?? main.fitted)?.dunnett,
-    scaled: input.scaled?.analysed !== undefined,
-    baselineFlat: outcome.baselineAdjusted?.slope === null,
-  });
+  const told = [
+    ...cautions({
+      trial,
+      outcome,
+      outcomes: analysed.map((one) => one.outcome),
+      control: control.name,
+      controlAssumed: control.assumed,
+      worthAssumed: planned === undefined,
+      worthHavingPercent,
+      stripped: wasStripped(tally),
+      dunnett: (input.scaled?.analysed?.fitted ?? main.adjusted ?? main.fitted)?.dunnett,
+      scaled: input.scaled?.analysed !== undefined,
+      baselineFlat: outcome.baselineAdjusted?.slope === null,
+    }),
+    ...byMethod,
+  ];
   if (setting.replicated && !setting.layout.judged) {
     const said = 'A trial laid out like this is described here, not judged: see the cautions.';
     return { ...base, grade: 'no answer', sentence: said, reasons: [], cautions: told };
@@ -90,13 +215,15 @@ export function verdictOf(input: VerdictInput): Judgement['verdict'] {
     lostShare: 1 - main.used / Math.max(1, setting.table.plots.length),
     strippingHides: strippingHides(tally, id),
     worthHavingPercent,
+    stops: stopsBefore(input.looks),
   });
   const shared = { evidence, outcome, control: control.name, claims, worthHavingPercent };
   return {
     ...base,
     grade: evidence.grade,
     sentence: sentence({ ...shared, peakDisease: peak }),
-    reasons: reasons({ ...shared, design }),
+    reasons: reasons({ ...shared, design, method: method?.used ?? 'plots' }),
     cautions: told,
+    method,
   };
 }

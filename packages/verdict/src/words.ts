@@ -1,6 +1,6 @@
 import type { Claim, Evidence } from './evidence';
 import { hardlyAnyDiseasePercent } from './evidence';
-import type { Outcome } from './judgement';
+import type { EvidenceGrade, Outcome } from './judgement';
 import { figure, listed, percent } from './numbers';
 
 /** How an outcome is told: "38 % less [noun] than the untreated[when]". */
@@ -151,4 +151,10 @@ function unreplicated(outcome: Outcome): string {
       ? ''
       : ` Here ${first.name} came out best (${figure(first.mean)} ${outcome.unit}) and ${last.name} worst (${figure(last.mean)}).`;
   return `With one plot of each treatment nobody can tell what the treatment did from what the ground did, so this trial describes and does not judge.${shown}`;
+}
+
+/** What was found of days, never stronger than its step. */
+export function daysSentence(says: string, grade: EvidenceGrade): string {
+  const said = says.endsWith('.') ? says : `${says}.`;
+  return grade === 'a hint' ? `${said} This trial gives no more than a hint of it.` : said;
 }
