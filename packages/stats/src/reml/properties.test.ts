@@ -307,6 +307,46 @@ describe('p-values where nothing has an effect', () => {
   });
 });
 
+describe('incomplete blocks', () => {
+  // Six treatments in ten blocks of three, every pair in two blocks (Cochran & Cox 1957, plan 11.4;
+  // from memory, the pairs are counted below).
+  const blocks = ['012', '013', '024', '035', '045', '125', '134', '145', '235', '234'];
+  const rows = blocks.flatMap((hand, block) => Array.from(hand, (trt) => ({ block, trt: +trt })));
+  const trt = factor(
+    'trt',
+    rows.map((row) => row.trt),
+    6,
+  );
+  const codes = rows.map(({ block }) => block);
+
+  it('are balanced', () => {
+    for (let a = 0; a < 6; a++) {
+      for (let b = 0; b < a; b++) {
+        expect(
+          blocks.filter((hand) => hand.includes(`${a}`) && hand.includes(`${b}`)),
+        ).toHaveLength(2);
+      }
+    }
+  });
+
+  it('p-values lie evenly where nothing has an effect, whatever blocks differ by', () => {
+    for (const sd of [0.3, 2]) {
+      const trials = 300;
+      const ps = Array.from({ length: trials }, (_, i) => {
+        const random = createRandom(i + 1);
+        const level = blocks.map(() => sd * random.normal());
+        const y = rows.map(({ block }) => level[block] + random.normal());
+        const fit = known({ y, terms: [trt], random: [{ name: 'block', codes }] });
+        return termTest(precisionOf(fit, 'kenward-roger'), 'trt')!.p;
+      }).sort((a, b) => a - b);
+      const distance = Math.max(
+        ...ps.map((p, i) => Math.max((i + 1) / trials - p, p - i / trials)),
+      );
+      expect(distance).toBeLessThan(1.95 / Math.sqrt(trials));
+    }
+  });
+});
+
 describe('percentages of the control', () => {
   it('without random effects are those of least squares, Fieller’s limits too', () => {
     const rows = splitPlot(4, 2, 4).filter((_, i) => i % 7 !== 3);
