@@ -254,3 +254,11 @@ describe('incomplete blocks: Yates’s peas, eight treatments in blocks of four'
     ]);
   });
 });
+
+describe('how it was made', () => {
+  it('says which model stands behind the figures', () => {
+    const { how } = judge(trialOf('split-plot', oats), { outcome: 'value-last' });
+    expect(how.join(' ')).toMatch(/Mixed model by REML, whole plot random/);
+    expect(how.join(' ')).not.toMatch(/Least squares on/);
+  });
+});

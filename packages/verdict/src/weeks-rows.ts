@@ -1,5 +1,5 @@
 import { fitLinear } from '@fairbed/stats';
-import { type MeasureId, measureOf, plotSeries } from '@fairbed/trial';
+import { mainOutcome, measureOf, plotSeries } from '@fairbed/trial';
 import { layoutTerms, treatmentFactor } from './fit';
 import type { MethodInput } from './method-input';
 
@@ -58,15 +58,13 @@ function baselineDays({ tally }: MethodInput): ReadonlySet<number> {
   return new Set(rounds.flatMap(({ baseline }, i) => (baseline === true ? [days[i] ?? -1] : [])));
 }
 
-const fallback: MeasureId = 'incidence';
-
 /**
- * The plot x round values of the outcome's measure. Left out: rounds before any treatment, rounds
+ * The plot x round values of the outcome's measure (the main outcome's where none is given). Left out: rounds before any treatment, rounds
  * scored on few plots, and rounds at which plots are all alike but for treatment and block.
  */
 export function weekRowsOf(input: MethodInput): WeekRows {
   const { tally, table, outcome } = input;
-  const measure = outcome ? measureOf(tally, outcome.id) : fallback;
+  const measure = measureOf(tally, outcome?.id ?? mainOutcome(tally) ?? 'incidence-last');
   const series = plotSeries(tally, measure);
   const points = table.plots.map((plot) => series.plots.get(plot) ?? []);
   const before = baselineDays(input);
