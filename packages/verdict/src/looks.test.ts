@@ -160,6 +160,13 @@ describe('no looks', () => {
     const input = inputOf(chard);
     const none = looksOf({ ...input, layout: { ...input.layout, set: undefined } });
     expect(none).toMatchObject({ known: false });
+    const single = chard.plots.filter(({ block }) => block === '1');
+    const ids = new Set(single.map(({ id }) => id));
+    const scores = chard.scores.filter(({ plot }) => ids.has(plot));
+    expect(looksOf(inputOf({ ...chard, plots: single, plants: [], scores }))).toMatchObject({
+      known: false,
+      why: expect.stringContaining('One plot of each') as string,
+    });
     const nothing = looksOf(inputOf({ ...chard, scores: [] }));
     expect(nothing).toMatchObject({ known: false });
   });

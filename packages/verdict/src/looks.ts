@@ -231,13 +231,19 @@ export function looksOf(input: LooksInput): Modelled<Looks> {
       why: 'The layout has no test of its own, so looks at it have no bounds.',
     };
   }
+  const levels = table.treatment.levels.length;
+  if (levels < 2 || table.plots.length <= levels) {
+    return {
+      known: false,
+      why: 'One plot of each treatment leaves nothing to hold a look against.',
+    };
+  }
   const { seen, without } = valuesAt(input, plan);
   if (seen.length === 0) {
     return { known: false, why: 'No look has come yet at which the outcome can be worked out.' };
   }
-  const treatments = table.treatment.levels.length;
   const labels = Uint8Array.from(table.treatment.codes);
-  const plots = { labels, layouts: layout.set, treatments, control: table.control };
+  const plots = { labels, layouts: layout.set, treatments: levels, control: table.control };
   const found = layoutLooks({
     ...plots,
     looks: seen.map(({ look, y }) => ({ y, spent: spentBy(plan.spending, look.information) })),
