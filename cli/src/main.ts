@@ -143,7 +143,7 @@ program
   )
   .option('--spread <list>', 'in place of --ground: SD of blocks, plots and plants', numbers)
   .option('--outcome <id>', 'outcome to be judged by, such as audpc-incidence')
-  .option('--simulations <n>', 'trials simulated for each chance; 0 for none', number, 1000)
+  .option('--simulations <n>', 'trials simulated, usually 1000; 0 for none', number)
   .option('--seed <n>', 'seed of the draw; by lot without it', seedNumber)
   .option('--json', 'print one JSON document')
   .action((flags: PlanFlags) =>

@@ -14,6 +14,7 @@ import {
   powerStudy,
   unevennessOf,
   usualExpected,
+  usualTrials,
 } from '@fairbed/verdict';
 import { textTable, wrapped } from './text-table';
 
@@ -47,9 +48,6 @@ const usualClasses = 6;
 const everyDays = 7;
 /** Trials from one word of progress to the next. */
 const part = 200;
-const usualSimulations = 1000;
-/** Larger trials are for comparison: fewer are simulated of each. */
-const shareForLarger = 0.4;
 const mostSimulations = 1_000_000;
 
 function expectedOf({ measure = 'leaves', expect, leaves }: PowerFlags): PowerQuestion['expected'] {
@@ -116,6 +114,8 @@ function simulated(
   return begun.study.figures() ?? '';
 }
 
+const isSimulations = (n: number): boolean => Number.isInteger(n) && n >= 0 && n <= mostSimulations;
+
 /**
  * The chance that the planned trial, and some larger ones, call a treatment that differs as
  * `--difference` says. A text where the flags are at fault.
@@ -126,8 +126,8 @@ export function powerOf(
   seed: number,
   say: (text: string) => void,
 ): PlannedPower | string {
-  const { simulations = usualSimulations } = flags;
-  if (!Number.isInteger(simulations) || simulations < 0 || simulations > mostSimulations) {
+  const { simulations } = flags;
+  if (simulations !== undefined && !isSimulations(simulations)) {
     return `--simulations must be a whole number from 0 to ${mostSimulations}.`;
   }
   const question = questionOf(request, flags, seed);
@@ -137,8 +137,10 @@ export function powerOf(
   if (wrong !== undefined) return problemLine(wrong);
   const answers: Answered[] = [];
   for (const one of largerTrials(question)) {
-    const share = one === question ? 1 : shareForLarger;
-    const figures = simulated(one, Math.ceil(share * simulations), say);
+    const trials = usualTrials(one, one !== question);
+    // What is asked for is the plan's own number; larger trials keep their share of it.
+    const share = simulations === undefined ? 1 : simulations / usualTrials(one, false);
+    const figures = simulated(one, Math.ceil(share * trials), say);
     // Not a fault of the flags: such a trial can be drawn, but nothing could be called of it.
     if (typeof figures === 'string') return { known: false, why: figures };
     answers.push({ question: one, figures });

@@ -1,5 +1,5 @@
-import { largerTrials, type PowerFigures, type PowerQuestion } from '@fairbed/verdict';
-import { type PowerOrder, type PowerWord, trialsOf } from './powerWork';
+import { largerTrials, type PowerFigures, type PowerQuestion, usualTrials } from '@fairbed/verdict';
+import type { PowerOrder, PowerWord } from './powerWork';
 
 /** A question with what came of it so far. */
 export type PowerRow = {
@@ -36,7 +36,8 @@ function rowsOf(question: PowerQuestion): readonly PowerRow[] {
   // A question with a fault has no larger ones; the worker says what is wrong with it.
   return (larger.length > 0 ? larger : [question]).map((one, i) => ({
     question: one,
-    trials: trialsOf(i),
+    // As many as the command line takes, so that both come to the same figures.
+    trials: usualTrials(one, i > 0),
     figures: undefined,
   }));
 }

@@ -11,6 +11,3 @@ export type PowerWord =
   | { readonly kind: 'figures'; readonly index: number; readonly figures: PowerFigures }
   | { readonly kind: 'refused'; readonly index: number; readonly problem: Problem }
   | { readonly kind: 'done' };
-
-/** As many as the command line takes, so that both come to the same figures. */
-export const trialsOf = (index: number): number => (index === 0 ? 1000 : 400);

@@ -10,7 +10,9 @@ import {
 import { plotValues, type Tally } from '@fairbed/trial';
 import type { Claim, Evidence } from '../evidence';
 import { layoutTerms, type Response, treatmentFactor, treatmentTerm } from '../fit';
-import { onItsScale } from '../scale';
+import { analyse } from '../outcome';
+import { onItsScale, scaledAnalysis } from '../scale';
+import { claimsFor } from '../verdict';
 import { judgedEvidence, type Laid, weighed } from './judged';
 
 /**
@@ -110,6 +112,32 @@ const noCall: Evidence = {
 };
 
 export type Decide = (tally: Tally) => Evidence;
+
+/**
+ * Decides trials of layouts that least squares alone does not weigh (incomplete blocks, split
+ * plots): every figure of the model as `judge` has it, and the layout's test only where the model
+ * leaves anything to call. A split plot's test has no short way.
+ */
+export function modelFirst(laid: Laid): Decide {
+  const { table, layout, outcome, control } = laid;
+  const setting = { table, layout, replicated: true, baseline: undefined, seed: 1, exact: false };
+  return (tally) => {
+    const values = plotValues(tally, outcome);
+    const analysed = analyse(values, setting);
+    if (analysed.fitted === undefined) return judgedEvidence(laid, tally);
+    const byModel = claimsFor(analysed, scaledAnalysis(values, setting), control);
+    const near = byModel.filter(({ pModel }) => pModel !== null && pModel <= lines[0]);
+    if (near.length === 0) return noCall;
+    if (layout.kind === 'split-plot') return judgedEvidence(laid, tally);
+    const moved = onItsScale(values).values;
+    const y = Float64Array.from(table.plots, (plot) => moved.get(plot) ?? NaN);
+    const needed = near.map(({ name }) => name);
+    const test = stepDown(laid, y, needed);
+    const claims = byModel.map((claim) => ({ ...claim, pExact: test?.p.get(claim.name) ?? null }));
+    const smallestP = test?.smallestP ?? null;
+    return weighed(laid, tally, { claims, smallestP, used: analysed.used });
+  };
+}
 
 /**
  * Decides trials of one layout. The steps fair and firm are as `judge` gives them; below these,

@@ -21,3 +21,13 @@ export function largerTrials(question: PowerQuestion): readonly PowerQuestion[] 
     ...requests.map((larger) => ({ ...question, request: larger })),
   ].filter((one) => powerFault(one) === undefined);
 }
+
+/** Trials simulated of a plan, and of each larger one: fewer where each takes long to judge. */
+const trials = { usual: 1000, 'split-plot': 100 } as const;
+const shareForLarger = 0.4;
+
+/** How many trials to simulate where nobody says: of the plan itself, or of a larger one. */
+export function usualTrials({ request: { kind } }: PowerQuestion, larger: boolean): number {
+  const planned = kind === 'split-plot' ? trials['split-plot'] : trials.usual;
+  return larger ? planned * shareForLarger : planned;
+}

@@ -14,8 +14,8 @@ import {
 import type { Evidence } from '../evidence';
 import { layoutFor } from '../layout';
 import { plotTable } from '../table';
-import { judgedEvidence, type Laid } from './judged';
-import { type Decide, leanDecider } from './lean';
+import type { Laid } from './judged';
+import { type Decide, leanDecider, modelFirst } from './lean';
 import { powerFault, type PowerQuestion } from './question';
 
 /** A share of the simulated trials, with 95 % limits (Clopper & Pearson 1934). */
@@ -90,7 +90,7 @@ function layOut(trial: Trial, control: string, outcome: OutcomeId): Laid {
   return { table, layout, outcome, control, fewestPlots: Math.min(...plots) };
 }
 
-/** Designs whose decision has a lean way; the others are judged in full. */
+/** Designs that least squares weighs; of the others the model comes first. */
 const isLean = ({ request: { kind } }: PowerQuestion): boolean =>
   kind === 'completely-randomised' || kind === 'randomised-blocks' || kind === 'latin-square';
 
@@ -138,9 +138,7 @@ function nextBatch(question: PowerQuestion, random: Random): Batch | Problem {
   const laid = layOut(first.trial, control, outcome);
   const refused = layoutRefusal(laid);
   if (refused !== undefined) return refused;
-  const decide: Decide = isLean(question)
-    ? leanDecider(laid)
-    : (tally) => judgedEvidence(laid, tally);
+  const decide = isLean(question) ? leanDecider(laid) : modelFirst(laid);
   return { make: () => tabulate(make(random)), decide, helps, outcome };
 }
 

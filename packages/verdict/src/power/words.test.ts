@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { largerTrials } from './others';
+import { largerTrials, usualTrials } from './others';
 import { type PowerQuestion, unevennessOf, usualExpected } from './question';
 import type { PowerFigures, Share } from './study';
 import { falseCallWords, powerAdvice, powerAssumptions, powerSentence } from './words';
@@ -107,4 +107,10 @@ describe('larger trials', () => {
       [4, 10],
     ]);
   });
+});
+
+it('simulates a thousand trials, fewer of larger ones and of those that take long to judge', () => {
+  expect([usualTrials(question, false), usualTrials(question, true)]).toEqual([1000, 400]);
+  const split = { ...question, request: { ...question.request, kind: 'split-plot' as const } };
+  expect([usualTrials(split, false), usualTrials(split, true)]).toEqual([100, 40]);
 });
