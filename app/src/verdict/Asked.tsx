@@ -18,6 +18,9 @@ function Remark(props: {
   );
 }
 
+/** A title within a sentence. */
+export const lowered = (title: string): string => title.charAt(0).toLowerCase() + title.slice(1);
+
 const titleOf = ({ offered }: MethodUsed, id: string): string =>
   offered.find((one) => one.id === id)?.title ?? id;
 
@@ -43,7 +46,7 @@ export function Asked(props: {
       {method?.asked === true && (
         <Remark
           id="asked-method"
-          text={`Weighed by: ${titleOf(method, method.used)}. This was chosen by hand; the rule takes: ${method.offered[0]?.title ?? 'another'}.`}
+          text={`Weighed by: ${lowered(titleOf(method, method.used))}. ${method.rule}`}
           back="Go by the rule"
           onBack={() => onView(withChoice(view, 'method', ''))}
         />

@@ -1,4 +1,5 @@
 import type { MethodUsed } from '@fairbed/verdict';
+import { lowered } from './Asked';
 
 /** The second method where it says otherwise than the one that decides, before any picture. */
 export function Beside({ method }: { readonly method: MethodUsed }) {
@@ -19,5 +20,3 @@ export function Beside({ method }: { readonly method: MethodUsed }) {
     </section>
   );
 }
-
-const lowered = (title: string): string => title.charAt(0).toLowerCase() + title.slice(1);

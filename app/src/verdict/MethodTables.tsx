@@ -1,7 +1,15 @@
-import { chanceText, fixedNumber, shortDate, signed } from '@fairbed/report';
-import type { Judgement, MethodResult, MethodUsed, Outcome } from '@fairbed/verdict';
+import { chanceFigure, chanceText, fixedNumber, shortDate, signed } from '@fairbed/report';
+import type {
+  Counts,
+  Judgement,
+  MethodResult,
+  MethodUsed,
+  Ordinal,
+  Outcome,
+  TimeToEvent,
+} from '@fairbed/verdict';
 import type { ReactNode } from 'react';
-import { noValue, pText, tableFormat } from './numbers';
+import { noValue, pText, ratioText, tableFormat } from './numbers';
 import { Table, TreatmentRow } from './Table';
 
 type MarkOf = (treatment: string) => ReactNode;
@@ -30,11 +38,42 @@ function byPlots({ outcomes, method }: Judgement): MethodResult | undefined {
   };
 }
 
+type Ratios = readonly [Counts | Ordinal | TimeToEvent | undefined, string];
+
+/** The ratios or differences of the method that decides, where that is not the plots. */
+function ofDeciding(judgement: Judgement): MethodResult | undefined {
+  const { method, counts, ordinal, time, overTime } = judgement;
+  if (method === undefined || method.used === 'plots') return undefined;
+  const title = method.offered.find(({ id }) => id === method.used)?.title ?? method.used;
+  const shared = { method: method.used, title, says: '', p: null, notes: [] };
+  if (method.used === 'weeks') {
+    const rows = overTime?.versusControl.map(({ difference, ...row }) => ({
+      ...{ name: row.name, low: row.low, high: row.high, p: row.p },
+      estimate: difference,
+      better: null,
+    }));
+    const measure = overTime?.unit === '%' ? 'percentage points' : (overTime?.unit ?? '');
+    return rows && { ...shared, measure, none: 0, versusControl: rows };
+  }
+  const parts: Readonly<Record<'leaves' | 'grades' | 'days', Ratios>> = {
+    leaves: [counts, 'odds ratio of a diseased leaf'],
+    grades: [ordinal, 'odds ratio of a worse grade'],
+    days: [time, 'hazard ratio'],
+  };
+  const [part, measure] = parts[method.used];
+  const rows = part?.versusControl?.map(({ name, ratio, low, high, p, pExact }) => ({
+    ...{ name, low, high, p, pExact },
+    estimate: ratio,
+    better: null,
+  }));
+  return rows && { ...shared, measure, none: 1, versusControl: rows };
+}
+
 function Estimate({ row, none }: { readonly row: Compared | undefined; readonly none: 0 | 1 }) {
   if (row === undefined || row.estimate === null) return <td>{noValue}</td>;
   const values = [row.estimate, row.low, row.high].filter((value) => value !== null);
   const plain = tableFormat(values);
-  const format = (value: number): string => (none === 0 ? signed(value, plain) : plain(value));
+  const format = (value: number): string => (none === 0 ? signed(value, plain) : ratioText(value));
   const p = row.pExact ?? row.p;
   return (
     <td>
@@ -62,7 +101,9 @@ export function MethodsTable({
   readonly markOf: MarkOf;
 }) {
   const plots = byPlots(judgement);
-  const all = [...(plots ? [plots] : []), ...(method.results ?? [])];
+  const deciding = ofDeciding(judgement);
+  const others = (method.results ?? []).filter((one) => one.method !== deciding?.method);
+  const all = [...(plots ? [plots] : []), ...(deciding ? [deciding] : []), ...others];
   if (all.length < 2) return null;
   const names = [...new Set(all.flatMap((one) => one.versusControl.map(({ name }) => name)))];
   const head = [
@@ -147,7 +188,9 @@ export function LooksTable({ judgement }: { readonly judgement: Judgement }) {
         ))}
       </Table>
       {left !== undefined && (
-        <p className="soft small">Left to spend on later looks: {fixedNumber(left, 4)}.</p>
+        <p className="soft small">
+          Left to spend on later looks: {left < 1e-9 ? 'nothing' : chanceFigure(left)}.
+        </p>
       )}
     </>
   );

@@ -1,6 +1,6 @@
 import type { Ordinal } from '@fairbed/verdict';
 import type { ReactNode } from 'react';
-import { noValue, pText, tableFormat } from './numbers';
+import { noValue, pText, ratioText } from './numbers';
 import { Table, TreatmentRow } from './Table';
 
 type RatioToControl = NonNullable<Ordinal['versusControl']>[number];
@@ -18,20 +18,26 @@ export function RatioTable({
   readonly rows: readonly RatioToControl[];
   readonly markOf: (treatment: string) => ReactNode;
 }) {
-  const format = tableFormat([1, ...rows.flatMap(({ ratio }) => (ratio === null ? [] : [ratio]))]);
-  const head = ['Treatment', of, '95 % interval', 'p, model', 'p, layout'];
+  const byLayout = rows.some(({ pExact }) => pExact !== null);
+  const head = [
+    'Treatment',
+    of,
+    '95 % interval',
+    byLayout ? 'p, model' : 'p',
+    ...(byLayout ? ['p, layout'] : []),
+  ];
   return (
     <Table caption={caption} head={head}>
       {rows.map((row) => (
         <TreatmentRow key={row.name} name={row.name} mark={markOf(row.name)}>
-          <td>{row.ratio === null ? noValue : format(row.ratio)}</td>
+          <td>{row.ratio === null ? noValue : ratioText(row.ratio)}</td>
           <td>
             {row.low === null || row.high === null
               ? noValue
-              : `${format(row.low)} to ${format(row.high)}`}
+              : `${ratioText(row.low)} to ${ratioText(row.high)}`}
           </td>
           <td>{pText(row.p)}</td>
-          <td>{pText(row.pExact)}</td>
+          {byLayout && <td>{pText(row.pExact)}</td>}
         </TreatmentRow>
       ))}
     </Table>

@@ -1,5 +1,14 @@
 import { describe, expect, it } from 'vitest';
-import { counted, groupedText, noValue, pSaid, pText, squares, tableFormat } from './numbers';
+import {
+  counted,
+  groupedText,
+  noValue,
+  pSaid,
+  pText,
+  ratioText,
+  squares,
+  tableFormat,
+} from './numbers';
 
 describe('numbers for a reader', () => {
   it('never writes a probability as nought', () => {
@@ -34,6 +43,17 @@ describe('numbers for a reader', () => {
       '9452.85',
       '0.001234',
       '0.000',
+    ]);
+  });
+
+  it('gives small ratios their digits, large ones no false ones', () => {
+    expect([12.34, 3.456, 0.266, 0.02626, 0.00234, 0].map(ratioText)).toEqual([
+      '12.3',
+      '3.46',
+      '0.27',
+      '0.026',
+      '0.0023',
+      '0.00',
     ]);
   });
 });

@@ -21,6 +21,10 @@ export const groupedText = (digits: string): string =>
 export const counted = (n: number, one: string, many = `${one}s`): string =>
   `${groupedText(String(n))} ${n === 1 ? one : many}`;
 
+/** A ratio: two significant digits at least, two decimals from 0.1 to 10. */
+export const ratioText = (value: number): string =>
+  fixedNumber(value, value >= 10 ? 1 : value >= 0.1 || value === 0 ? 2 : 1 - magnitude(value));
+
 const magnitude = (value: number): number =>
   value === 0 ? 0 : Math.floor(Math.log10(Math.abs(value)));
 

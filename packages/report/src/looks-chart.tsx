@@ -106,7 +106,7 @@ function Bounds({ looks, scale, days }: Parts): ReactElement {
       {none[0] === undefined ? null : (
         <Word text="out of reach" x={none[0] + 10} y={top + 8} days={days} />
       )}
-      {first ? <Word text="needed" x={first.x + half + 4} y={first.y - 3} days={days} /> : null}
+      {first ? <Word text="needed" x={first.x - half} y={first.y - 11} days={days} /> : null}
     </g>
   );
 }
@@ -114,8 +114,11 @@ function Bounds({ looks, scale, days }: Parts): ReactElement {
 function Statistics({ looks, scale, days }: Parts): ReactElement {
   const points = looks.map((look, i) => ({ look, x: days.at(i + 1), y: scale.at(look.statistic) }));
   const last = points.at(-1);
-  const isOver =
-    last !== undefined && last.look.bound !== null && last.look.statistic >= last.look.bound;
+  const before = points.at(-2);
+  // Away from the line that comes in, and from the bound where that does not decide it.
+  const comesDown = before !== undefined && last !== undefined && before.y < last.y;
+  const isOver = (last?.look.bound ?? Infinity) <= (last?.look.statistic ?? 0);
+  const below = comesDown || !isOver;
   return (
     <g aria-hidden="true">
       <path
@@ -139,7 +142,7 @@ function Statistics({ looks, scale, days }: Parts): ReactElement {
         <Word
           text={`seen ${fixedNumber(last.look.statistic, 2)}`}
           x={days.right + 16}
-          y={last.y + (isOver ? -17 : 17)}
+          y={last.y + (below ? 17 : -17)}
           days={days}
         />
       ) : null}
