@@ -1,3 +1,4 @@
+import { usualGuess } from './powerQuestion';
 import { readDay } from '@fairbed/field';
 import { type PlanValues, recordKinds } from '@fairbed/trial';
 import { describe, expect, it } from 'vitest';
@@ -22,7 +23,7 @@ const plan: PlanValues = {
   buffer: 0.3,
   edge: 0.2,
 };
-const more: MorePlan = { guardRows: 0, differs: undefined, baseline: [] };
+const more: MorePlan = { guardRows: 0, differs: undefined, baseline: [], guess: usualGuess };
 const day = readDay('2026-05-04');
 if (day === undefined) throw new Error('no such day');
 const ask = { seed: 20261125, day };
