@@ -1,4 +1,3 @@
-import { usualGuess } from './powerQuestion';
 import { readDay } from '@fairbed/field';
 import { type PlanValues, recordKinds } from '@fairbed/trial';
 import { describe, expect, it } from 'vitest';
@@ -6,6 +5,7 @@ import { adviceFor } from './advice';
 import { isDrawnFor } from './drawnFor';
 import { asJson } from './json';
 import { drawFor, perBlockOf, placesOf, requestOf } from './layout';
+import { usualGuess } from './powerQuestion';
 import { type MorePlan, nextId, readMore } from './values';
 
 const ids = ['t1', 't2', 't3', 't4'];
@@ -124,13 +124,19 @@ describe('the recommended design', () => {
 
 describe('what the page keeps beside the document', () => {
   it('is read, and taken as not answered where it has another shape', () => {
-    const good = { guardRows: 1, differs: { way: 'east', what: 'Shade' }, baseline: [1, null, 3] };
+    const good = {
+      guardRows: 1,
+      differs: { way: 'east', what: 'Shade' },
+      baseline: [1, null, 3],
+      guess: { ground: 'patchy', percent: 20, leaves: 8 },
+    };
     expect(readMore((field) => good[field as keyof typeof good] as never)).toEqual(good);
-    const bad = { guardRows: -1, differs: { way: 'up' }, baseline: 'many' };
+    const bad = { guardRows: -1, differs: { way: 'up' }, baseline: 'many', guess: 3 };
     expect(readMore((field) => bad[field as keyof typeof bad])).toEqual({
       guardRows: 0,
       differs: undefined,
       baseline: [],
+      guess: usualGuess,
     });
   });
   it('never gives an id twice', () => {
