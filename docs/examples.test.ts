@@ -163,6 +163,8 @@ const documents = [
   'plan --treatments A,B --control A --blocks 1 --seed 1 --json',
   'plan --design split-plot --practice wide=A,B --practice close=C,D --blocks 4 --seed 1 --simulations 0 --json',
   'judge --demo --json',
+  'judge --demo --outcome incidence-last --look r5 --json',
+  'judge data/demo/leek-rust-one-plot-each.csv --outcome incidence-last --json',
   'judge data/demo/leek-rust-one-plot-each.csv --json',
   'judge data/open/grape-downy-mildew.csv --treatment trt --block block --plant vine,shoot --diseased diseased --leaves total --control T1 --json',
   'judge data/open/mungbean-fungicide-timing.csv --treatment treatment --block block --plot plot --grade 2015-03-31,2015-04-07 --grades 1,2,3,4,5,6,7,8,9 --control control --json',

@@ -4,7 +4,14 @@ import { fileURLToPath } from 'node:url';
 import { type Problem, problemLine } from '@fairbed/field';
 import type { TrialOptions } from '@fairbed/files';
 import type { Trial } from '@fairbed/trial';
-import { judge, JudgeError, type Judgement } from '@fairbed/verdict';
+import {
+  type EarlierSpread,
+  judge,
+  JudgeError,
+  type Judgement,
+  type MethodId,
+  spreadsOf,
+} from '@fairbed/verdict';
 import { type ColumnFlags, mappingOf, namesColumns } from './columns';
 import { type Loaded, load } from './input';
 import { writePicture } from './picture';
@@ -21,6 +28,10 @@ export type JudgeFlags = ColumnFlags & {
   readonly places?: 'by-lot' | 'chosen';
   readonly blind?: boolean;
   readonly worthHaving?: number;
+  readonly method?: MethodId;
+  readonly scale?: 'as-scored' | 'square-root' | 'logarithm' | 'log-odds';
+  readonly look?: string;
+  readonly earlier?: readonly string[];
   readonly acceptSetAside?: boolean;
   readonly demo?: boolean;
   readonly json?: boolean;
@@ -66,20 +77,51 @@ function asTold(trial: Trial, { places, blind }: JudgeFlags): Trial {
   return { ...trial, design, ...(blind === true ? { plan: { ...trial.plan, blind } } : {}) };
 }
 
+const scaleWords = {
+  'as-scored': 'as scored',
+  'square-root': 'square root',
+  logarithm: 'logarithm',
+  'log-odds': 'log-odds',
+} as const;
+
+/** Of so many scores, what decides nothing is worked out for the JSON document only. */
+const manyScores = 20_000;
+
+/** A file of an earlier trial that can't be judged; the message is a sentence. */
+class EarlierError extends Error {
+  override readonly name = 'EarlierError';
+}
+
+/** How unlike plots were in the files of earlier trials, read with the same flags. */
+const earlierFrom = (flags: JudgeFlags): readonly EarlierSpread[] =>
+  (flags.earlier ?? []).flatMap((file) => {
+    const { trial, problems } = load(file, mappingOf(flags), trialOptions(flags));
+    const fault = problems.find(({ kind }) => kind === 'fault');
+    if (trial === undefined) {
+      throw new EarlierError(`${file} can’t be read as an earlier trial. ${fault?.what ?? ''}`);
+    }
+    return spreadsOf(judge(trial));
+  });
+
 function judged(loaded: Loaded, flags: JudgeFlags): Judgement | string {
   if (loaded.trial === undefined) return 'nothing could be read from the file';
+  const { trial } = loaded;
   try {
-    return judge(asTold(loaded.trial, flags), {
+    return judge(asTold(trial, flags), {
       ...(flags.control === undefined ? {} : { control: flags.control }),
       ...(flags.outcome === undefined ? {} : { outcome: flags.outcome }),
       ...baselineOf(flags),
       ...(flags.seed === undefined ? {} : { seed: flags.seed }),
       ...(flags.worthHaving === undefined ? {} : { worthHavingPercent: flags.worthHaving }),
+      ...(flags.method === undefined ? {} : { method: flags.method }),
+      ...(flags.scale === undefined ? {} : { scale: scaleWords[flags.scale] }),
+      ...(flags.look === undefined ? {} : { look: flags.look }),
+      ...(flags.earlier === undefined ? {} : { earlier: earlierFrom(flags) }),
       exactForAll: flags.json === true,
-      withoutModels: flags.json !== true,
+      withoutModels: flags.json !== true && trial.scores.length > manyScores,
     });
   } catch (error) {
-    if (error instanceof JudgeError) return error.message;
+    if (error instanceof JudgeError || error instanceof EarlierError) return error.message;
     throw error;
   }
 }

@@ -78,6 +78,28 @@ withColumns(
   .option('--outcome <id>', 'outcome to judge by, such as audpc-incidence (docs/measures.md)')
   .option('--baseline <id>', 'first-round outcome to adjust for, such as incidence-first')
   .addOption(
+    new Option('--method <how>', 'what to judge by; by the rule when left out').choices([
+      'plots',
+      'leaves',
+      'grades',
+      'weeks',
+      'days',
+    ]),
+  )
+  .addOption(
+    new Option('--scale <name>', 'scale to compare plots on; by the rule when left out').choices([
+      'as-scored',
+      'square-root',
+      'logarithm',
+      'log-odds',
+    ]),
+  )
+  .option(
+    '--earlier <files...>',
+    'earlier trials of the same grower, to hold this one’s plots against',
+  )
+  .option('--look <round>', 'judge as if only the rounds up to this one had been held')
+  .addOption(
     new Option('--places <how>', 'how each treatment got its place').choices(['by-lot', 'chosen']),
   )
   .option('--blind', 'the scorer did not know the treatments')

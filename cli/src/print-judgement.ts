@@ -55,11 +55,53 @@ function daysLines({ time }: Judgement): string[] {
     'Days until half of the plants got there',
     ...textTable(['treatment', 'days', '95 %'], rows),
     '',
-    `Log-rank test, plants taken one by one: ${shown(statistic)} on ${df} df, p ${pWords(p)}.`,
+    time.exact === undefined
+      ? `Log-rank test, plants taken one by one: ${shown(statistic)} on ${df} df, p ${pWords(p)}.`
+      : `Log-rank test over the layouts of the draw, plots taken whole: p ${pWords(time.exact.p)}.`,
   ];
 }
 
 const pWords = (p: number): string => (p < 0.0001 ? '< 0.0001' : `= ${p.toFixed(4)}`);
+
+/** The chance of each treatment, which decides nothing. */
+function rankingLines({ ranking, rankingHow, control }: Judgement): string[] {
+  if (!ranking || !rankingHow) return [];
+  const percent = (share: number): string => `${(100 * share).toFixed(0)} %`;
+  const rows = ranking.map(({ name, best, beatsControl, beatsWorthwhile }) => [
+    name,
+    percent(best),
+    name === control ? '-' : percent(beatsControl),
+    name === control ? '-' : percent(beatsWorthwhile),
+  ]);
+  const worth = `better by ${shown(rankingHow.worthHavingPercent)} %`;
+  return [
+    '',
+    'Chances, given these records and weak priors; they are no error rates',
+    ...textTable(['treatment', 'best', 'better than control', worth], rows),
+  ];
+}
+
+/** Looks at the running trial, each held against its bound. */
+function looksLines({ looks, looksPlan }: Judgement): string[] {
+  if (!looks || !looksPlan?.planned) return [];
+  const rows = looks.map(({ number, date, statistic, bound, alphaSpent, p, stop }) => [
+    String(number),
+    date ?? '-',
+    shown(statistic),
+    bound === null ? 'none' : shown(bound),
+    shown(alphaSpent, 2),
+    shownP(p),
+    stop ? 'yes' : 'no',
+  ]);
+  return [
+    '',
+    `Looks so far, ${looksPlan.toCome} of ${looksPlan.of} still to come`,
+    ...textTable(
+      ['round', 'date', 'largest difference', 'bound', 'may be spent', 'p so far', 'stop'],
+      rows,
+    ),
+  ];
+}
 
 function treatmentTable(outcome: Outcome, control: string | null): string[] {
   const against = new Map(outcome.versusControl?.map((row) => [row.name, row]));
@@ -176,7 +218,12 @@ export function printJudgement(judgement: Judgement): string {
       ...layoutLine(judgement, main),
     );
   }
-  lines.push(...daysLines(judgement), ...balanceLines(judgement));
+  lines.push(
+    ...daysLines(judgement),
+    ...looksLines(judgement),
+    ...rankingLines(judgement),
+    ...balanceLines(judgement),
+  );
   lines.push(
     ...bullets('Cautions', verdict.cautions),
     ...bullets('Departures', verdict.departures),

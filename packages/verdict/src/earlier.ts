@@ -1,5 +1,7 @@
 import { type ExpectedSpread, expectedSpread, type FoundSpread } from '@fairbed/stats';
+import type { Outcome } from './judgement';
 import { figure, percent } from './numbers';
+import type { Judgement } from './whole';
 
 /**
  * How much like plots differed in an earlier trial of the same grower: standard deviation and its
@@ -10,6 +12,26 @@ export type EarlierSpread = FoundSpread & {
   readonly outcome: string;
   readonly scale: 'outcome' | 'log-odds';
 };
+
+/**
+ * The spreads that a judged trial hands on to later ones: of every outcome that had plots to measure
+ * them by, and of the log-odds of a leaf being diseased where leaves were counted.
+ */
+export function spreadsOf({ outcomes, counts }: Judgement): EarlierSpread[] {
+  const residualDf = ({ anova }: Outcome): number =>
+    anova?.rows.find(({ source }) => source === 'residual')?.df ?? 0;
+  const found = outcomes.flatMap((outcome): EarlierSpread[] => {
+    const sd = outcome.anova?.residualSd ?? null;
+    const df = residualDf(outcome);
+    return sd === null || df < 1 ? [] : [{ outcome: outcome.id, scale: 'outcome', sd, df }];
+  });
+  const plot = counts?.sd.plot;
+  const last = outcomes.find(({ id }) => id === 'incidence-last');
+  const df = last === undefined ? 0 : residualDf(last);
+  return plot === undefined || df < 1
+    ? found
+    : [...found, { outcome: 'incidence-last', scale: 'log-odds', sd: plot, df }];
+}
 
 /** What earlier trials let expect of this one's plots; undefined where none fits the outcome. */
 export function expectedFrom(

@@ -1,4 +1,5 @@
 export { type Finding, hardlyAnyDiseasePercent } from './evidence';
+export { type EarlierSpread, spreadsOf } from './earlier';
 export { createJudge, judge, JudgeError } from './judge';
 export { type JudgeOptions, worthHavingWithoutPlan } from './options';
 export type {

@@ -190,7 +190,7 @@ function judgeWith(whole: Trial, options: JudgeOptions, recall: Recall): Judgeme
   const looks = recall(['looks', look, ...ground.asked, options.outcome ?? '', ground.brief], () =>
     !ground.setting.replicated
       ? undefined
-      : looksFor(whole, ground, (round) =>
+      : looksFor(whole, { ...ground, early: then !== whole }, (round) =>
           recall(['tallyAt', round], () => {
             const at = upTo(whole, round);
             return at === undefined ? undefined : tabulate(at);

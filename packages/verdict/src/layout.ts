@@ -39,7 +39,7 @@ export function layoutFor(trial: Trial, table: PlotTable): Layout {
     kind,
     latin,
     judged: !split || table.wholePlot !== undefined,
-    set: split ? undefined : layouts?.set,
+    set: split && table.wholePlot === undefined ? undefined : layouts?.set,
     count,
     blocks: latin ? table.row.levels.length : 1,
     what: shuffled[kind],

@@ -39,8 +39,8 @@ export function modelsOf(input: MethodInput, daysOnly: boolean): Models {
   const ordinal = graded === undefined ? undefined : keep(ordinalOf(trial, graded, control, input));
   const time = trial.times.length === 0 ? undefined : keep(timeOf(input));
   const weeks = daysOnly || tally.timeline.rounds.length < 2 ? undefined : overTimeOf(input);
-  // Why there is none stands with the method, where somebody asks for it.
-  const overTime = weeks?.known === true ? keep(weeks) : undefined;
+  // Its notes, and why there is none, stand with the method, where somebody asks for it.
+  const overTime = weeks?.known === true ? weeks.value : undefined;
   return {
     parts: {
       ...(counts ? { counts } : {}),

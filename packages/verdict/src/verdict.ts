@@ -140,18 +140,33 @@ function daysVerdict(
 }
 
 /**
- * Treatments that may be called although planned looks are still to come; undefined where none are,
- * or no number of rounds was planned.
+ * Treatments that may be called although planned looks are still to come: those whose look passed
+ * its bound, and whose p by the model is no larger than a single look may have here. Undefined
+ * where no look is to come, or no number of rounds was planned.
  */
-function stopsBefore(looks: Looks | undefined): ReadonlySet<string> | undefined {
+function stopsBefore(
+  looks: Looks | undefined,
+  claims: readonly Claim[],
+): ReadonlySet<string> | undefined {
   if (looks === undefined || !looks.planned || looks.toCome === 0) return undefined;
-  const stopped = looks.looks.flatMap(({ versusControl }) =>
-    versusControl.filter(({ stop }) => stop).map(({ name }) => name),
+  const nominal = looks.looks.at(-1)?.nominalP ?? 0;
+  const passed = new Set(
+    looks.looks.flatMap(({ versusControl }) =>
+      versusControl.filter(({ stop }) => stop).map(({ name }) => name),
+    ),
   );
-  return new Set(stopped);
+  return new Set(
+    claims
+      .filter(({ name, pModel }) => passed.has(name) && pModel !== null && pModel <= nominal)
+      .map(({ name }) => name),
+  );
 }
 
-/** Where the plan shares the error out over looks, the last one's p is what is left to weigh. */
+/**
+ * Where the plan shares the error out over looks, the last one's p over all looks is what is left to
+ * weigh by the layout, and the model's p is raised so that 0.05 stands where that look's own limit
+ * does.
+ */
 function atLastLook(
   claims: readonly Claim[],
   { tally, looks }: Pick<VerdictInput, 'tally' | 'looks'>,
@@ -162,7 +177,10 @@ function atLastLook(
   }
   return claims.map((claim) => {
     const one = last.versusControl.find(({ name }) => name === claim.name);
-    return one === undefined || claim.pExact === null ? claim : { ...claim, pExact: one.p };
+    if (one === undefined || claim.pExact === null) return claim;
+    const raised = last.nominalP > 0 ? 0.05 / last.nominalP : Infinity;
+    const pModel = claim.pModel === null ? null : Math.min(1, claim.pModel * raised);
+    return { ...claim, pExact: one.p, pModel };
   });
 }
 
@@ -215,7 +233,7 @@ export function verdictOf(
     lostShare: 1 - main.used / Math.max(1, setting.table.plots.length),
     strippingHides: strippingHides(tally, id),
     worthHavingPercent,
-    stops: stopsBefore(input.looks),
+    stops: stopsBefore(input.looks, claims),
   });
   const shared = { evidence, outcome, control: control.name, claims, worthHavingPercent };
   return {

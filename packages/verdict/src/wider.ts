@@ -9,13 +9,12 @@ import type { Modelled } from './modelled';
 import type { Analysed, OutcomeSetting } from './outcome';
 import { rankingOf } from './ranking';
 import { countTippingPoints, countTippingSays, leaningOn } from './unreplicated';
-import { overTimeOf } from './weeks';
 
 /** Parts of a judgement that decide nothing by themselves, with what must be said of them. */
 export type Wider = {
   readonly parts: Pick<
     Judgement,
-    'ranking' | 'rankingHow' | 'family' | 'overTime' | 'earlier' | 'tippingByLeaves'
+    'ranking' | 'rankingHow' | 'family' | 'earlier' | 'tippingByLeaves'
   >;
   readonly notes: readonly string[];
 };
@@ -66,8 +65,8 @@ function single({ input, setting, analysed, earlier }: WiderInput): Wider {
 }
 
 /**
- * The chance of each treatment, all outcomes together, and all rounds in one model. One plot of
- * each treatment is held against earlier trials, where there are any.
+ * The chance of each treatment, and all outcomes together. One plot of each treatment is held
+ * against earlier trials, where there are any.
  */
 export function widerOf(asked: WiderInput): Wider {
   const { input, setting, analysed, worthHavingPercent, earlier } = asked;
@@ -79,7 +78,6 @@ export function widerOf(asked: WiderInput): Wider {
   }
   const { layout, table } = setting;
   if (!layout.judged) return { parts: ranked, notes: [] };
-  const overTime = valueOf(overTimeOf(input));
   const family =
     layout.set === undefined || analysed.length < 2
       ? []
@@ -100,7 +98,6 @@ export function widerOf(asked: WiderInput): Wider {
     parts: {
       ...ranked,
       ...(family.length > 0 ? { family } : {}),
-      ...(overTime ? { overTime } : {}),
     },
     notes: [],
   };
@@ -109,21 +106,28 @@ export function widerOf(asked: WiderInput): Wider {
 /** What a judgement knows of looks at a running trial: every look, or that none is called for. */
 export type LooksFound = { readonly looks: Looks; readonly notes: readonly string[] };
 
+export type LooksAsked = {
+  readonly input: MethodInput;
+  readonly brief: boolean;
+  /** A round before the last one was asked for. */
+  readonly early: boolean;
+};
+
 /**
  * The looks so far. In brief only where the verdict hangs on them: rounds of the plan are still to
  * come, or the plan says how the error is shared out over looks.
  */
 export function looksFor(
   whole: Trial,
-  { input, brief }: { readonly input: MethodInput; readonly brief: boolean },
+  { input, brief, early }: LooksAsked,
   tallyAt: (round: string) => Tally | undefined,
 ): LooksFound | undefined {
   const { tally, table, layout, outcome, seed } = input;
   if (outcome === undefined) return undefined;
   const last = tally.timeline.rounds.at(-1)?.id;
   const plan = lookPlanOf(whole, tally.timeline);
-  const early = plan.planned && plan.looks.some(({ round }) => round === undefined);
-  const decides = early || whole.plan?.looks !== undefined;
+  const toCome = plan.planned && plan.looks.some(({ round }) => round === undefined);
+  const decides = early || toCome || whole.plan?.looks !== undefined;
   if (brief && !decides) return undefined;
   if (!decides && plan.looks.length < 2) return undefined;
   const found = looksOf({
