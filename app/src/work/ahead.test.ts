@@ -83,4 +83,25 @@ describe('work ahead', () => {
     await turn();
     expect([hired, stopped(), jobs.length]).toEqual([1, 1, 1]);
   });
+
+  it('answers what was asked before it goes, and begins nothing unasked', async () => {
+    const { hand, jobs, stopped } = handAtCall();
+    const begun: Ask[] = [];
+    const ahead = createAhead(
+      'x',
+      () => undefined,
+      () => hand,
+    );
+    const coming = ahead.answer({ outcome: 'a' }, () => undefined);
+    jobs[0]?.resolve(undefined);
+    await turn();
+    ahead.retire();
+    ahead.work([outcome('b')], (ask) => void begun.push(ask));
+    await turn();
+    expect([stopped(), begun.length, jobs.length]).toEqual([0, 0, 2]);
+    jobs[1]?.resolve('the answer');
+    expect(await coming).toBe('the answer');
+    await turn();
+    expect(stopped()).toBe(1);
+  });
 });

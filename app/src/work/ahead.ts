@@ -1,59 +1,83 @@
 import type { Judgement } from '@fairbed/verdict';
 import type { Ask } from './ask';
+import type { Report } from './desk';
 import { type Hand, hire } from './foreman';
 
-/** A single answer that takes longer than this (milliseconds) is not worked out unasked. */
+/** A single answer that takes longer than this (milliseconds) ends the work that nobody asked for. */
 const tooLong = 3000;
 
 type Keep = (ask: Ask, coming: Promise<Judgement>) => void;
 
-/** Works out answers to questions that may come next. */
+/** A second worker on one trial: for what takes long, and for what may come next. */
 export type Ahead = {
   readonly id: string;
+  /** Answers a question that takes long, so that no short one has to wait behind it. */
+  readonly answer: (ask: Ask, report: Report) => Promise<Judgement>;
   /** Takes up these questions in place of those it had. `keep` hears of each as it is begun. */
   readonly work: (asks: readonly Ask[], keep: Keep) => void;
+  /** Begins nothing more, and goes when what was asked of it is answered. */
+  readonly retire: () => void;
   readonly stop: () => void;
 };
 
 const quiet = (): void => undefined;
 
 /**
- * Work ahead on one trial, in a worker that is hired with the first question. It gives up where
- * the trial is too large for its answers to be made on the off chance. A fault of one question is
- * passed over: whoever asks it hears of it.
+ * A worker that is hired with the first question. It works ahead only where the trial is small
+ * enough for its answers to be made on the off chance. A fault of one question is passed over:
+ * whoever asks it hears of it.
  */
 export function createAhead(id: string, given: () => unknown, hireHand: () => Hand = hire): Ahead {
+  let opening: Promise<Hand> | undefined;
   let hand: Hand | undefined;
-  let isOver = false;
+  let isTired = false;
   let turn = 0;
-  const start = async (): Promise<Hand> => {
-    if (hand) return hand;
-    hand = hireHand();
-    await hand.ask(quiet, (desk, report) => desk.hold(id, given(), report));
-    return hand;
+  const asked = new Set<Promise<unknown>>();
+  const open = async (): Promise<Hand> => {
+    const hired = hireHand();
+    hand = hired;
+    await hired.ask(quiet, (desk, report) => desk.hold(id, given(), report));
+    return hired;
   };
-  const answer = async (asks: readonly Ask[], keep: Keep, mine: number): Promise<void> => {
+  const start = (): Promise<Hand> => (opening ??= open());
+  const judge = (worker: Hand, ask: Ask, say: Report): Promise<Judgement> =>
+    worker.ask<Judgement>(say, (desk, report) => desk.judge(id, ask, report));
+  const takeUp = async (asks: readonly Ask[], keep: Keep, mine: number): Promise<void> => {
     const worker = await start();
     for (const ask of asks) {
-      if (isOver || mine !== turn) return;
+      if (isTired || mine !== turn) return;
       const began = performance.now();
-      const coming = worker.ask<Judgement>(quiet, (desk, report) => desk.judge(id, ask, report));
+      const coming = judge(worker, ask, quiet);
       keep(ask, coming);
       await coming.catch(quiet);
-      if (performance.now() - began > tooLong) isOver = true;
+      if (performance.now() - began > tooLong) isTired = true;
     }
   };
   const stop = (): void => {
-    isOver = true;
-    hand?.stop();
+    isTired = true;
+    const gone = hand;
     hand = undefined;
+    // Who asks after that has another hired.
+    opening = undefined;
+    gone?.stop();
   };
   return {
     id,
+    answer: (ask, report) => {
+      turn += 1;
+      const coming = start().then((worker) => judge(worker, ask, report));
+      asked.add(coming);
+      coming.catch(quiet).finally(() => asked.delete(coming));
+      return coming;
+    },
     work: (asks, keep) => {
       turn += 1;
-      if (isOver || asks.length === 0) return;
-      answer(asks, keep, turn).catch(stop);
+      if (isTired || asks.length === 0) return;
+      takeUp(asks, keep, turn).catch(stop);
+    },
+    retire: () => {
+      isTired = true;
+      void Promise.allSettled(asked).then(stop);
     },
     stop,
   };

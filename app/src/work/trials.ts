@@ -29,19 +29,23 @@ export function warmUp(first?: First): void {
   hand ??= hire(first);
 }
 
-/** What is worked out before it is asked has a worker of its own: no question waits behind it. */
+/** What takes long, and what nobody asked yet, has a worker of its own: no question waits behind it. */
 let ahead: Ahead | undefined;
 
-function stopAhead(): void {
-  ahead?.stop();
-  ahead = undefined;
+function aheadOf(id: string): Ahead {
+  if (ahead?.id !== id) {
+    ahead?.retire();
+    ahead = createAhead(id, () => restated.get(id));
+  }
+  return ahead;
 }
 
 /** Stops all judging at once: whoever waits hears `Stopped`. The next question hires anew. */
 export function stopJudging(): void {
   const old = hand;
   hand = undefined;
-  stopAhead();
+  ahead?.stop();
+  ahead = undefined;
   held.clear();
   judged.clear();
   old?.stop();
@@ -77,7 +81,10 @@ export const heldNow = (id: string): Held | undefined => held.get(id)?.found;
 
 /** Forgets what was worked out of a trial, because it has been erased or stored anew. */
 export function forgetTrial(id: string): void {
-  stopAhead();
+  if (ahead?.id === id) {
+    ahead.retire();
+    ahead = undefined;
+  }
   held.delete(id);
   for (const key of judged.keys()) if (key.startsWith(`${id}\n`)) judged.delete(key);
 }
@@ -132,7 +139,10 @@ export function judgeTrial(id: string, ask: Ask, report: Report): Promise<Judgem
   if (known) return known.coming;
   // Not waited for: the worker does one thing after another, and judges once it holds the trial.
   const opened = openTrial(id, report);
-  const coming = theHand().ask<Judgement>(report, (desk, say) => desk.judge(id, ask, say));
+  const isSoon = ask.brief === true || ask.withoutModels === true;
+  const coming = isSoon
+    ? theHand().ask<Judgement>(report, (desk, say) => desk.judge(id, ask, say))
+    : aheadOf(id).answer(ask, report);
   // What is wrong with the trial itself is said where it is opened.
   opened.catch(() => undefined);
   keepAnswer(key, coming);
@@ -144,12 +154,7 @@ export function judgeTrial(id: string, ask: Ask, report: Report): Promise<Judgem
  * has a processor to spare. What was begun for other questions is dropped.
  */
 export function judgeAhead(id: string, asks: readonly Ask[]): void {
-  ahead ??= createAhead(id, () => restated.get(id));
-  if (ahead.id !== id) {
-    stopAhead();
-    ahead = createAhead(id, () => restated.get(id));
-  }
-  ahead.work(
+  aheadOf(id).work(
     asks.filter((ask) => !judged.has(keyOf(id, ask))),
     (ask, coming) => {
       const key = keyOf(id, ask);
