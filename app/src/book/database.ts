@@ -6,7 +6,6 @@ export type {
   BookFace,
   BookRecord,
   BooksDb,
-  BooksSchema,
   StoredPhoto,
 } from './booksSchema';
 

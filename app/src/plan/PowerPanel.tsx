@@ -11,7 +11,8 @@ import { useAnnounce } from '../Announcer';
 import { Choice } from '../verdict/Choice';
 import { NumberField } from './Field';
 import type { PowerRow, PowerWork } from './powerDesk';
-import { grounds, isSeverity, powerQuestionOf, usualDifference } from './powerQuestion';
+import { grounds } from './guess';
+import { isSeverity, powerQuestionOf, usualDifference } from './powerQuestion';
 import type { Plan } from './usePlan';
 
 function Guesses({ plan }: { readonly plan: Plan }) {

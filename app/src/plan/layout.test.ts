@@ -5,7 +5,7 @@ import { adviceFor } from './advice';
 import { isDrawnFor } from './drawnFor';
 import { asJson } from './json';
 import { drawFor, perBlockOf, placesOf, requestOf } from './layout';
-import { usualGuess } from './powerQuestion';
+import { usualGuess } from './guess';
 import { type MorePlan, nextId, readMore } from './values';
 
 const ids = ['t1', 't2', 't3', 't4'];

@@ -1,6 +1,6 @@
 import type { Json } from '@fairbed/notebook';
 import type { PlanValues, Treatment } from '@fairbed/trial';
-import { type Guess, readGuess } from './powerQuestion';
+import { type Guess, readGuess } from './guess';
 
 /** Which way the ground differs, and in what: blocks are laid along it. */
 export type Differs = {

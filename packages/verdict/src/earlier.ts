@@ -1,7 +1,6 @@
 import { type ExpectedSpread, expectedSpread, type FoundSpread } from '@fairbed/stats';
-import type { Outcome } from './judgement';
+import type { Counts, Outcome } from './judgement';
 import { figure, percent } from './numbers';
-import type { Judgement } from './whole';
 
 /**
  * How much like plots differed in an earlier trial of the same grower: standard deviation and its
@@ -13,11 +12,14 @@ export type EarlierSpread = FoundSpread & {
   readonly scale: 'outcome' | 'log-odds';
 };
 
+/** The parts of a judgement that tell how much like plots differ. */
+type Judged = { readonly outcomes: readonly Outcome[]; readonly counts?: Counts };
+
 /**
  * The spreads that a judged trial hands on to later ones: of every outcome that had plots to measure
  * them by, and of the log-odds of a leaf being diseased where leaves were counted.
  */
-export function spreadsOf({ outcomes, counts }: Judgement): EarlierSpread[] {
+export function spreadsOf({ outcomes, counts }: Judged): EarlierSpread[] {
   const residualDf = ({ anova }: Outcome): number =>
     anova?.rows.find(({ source }) => source === 'residual')?.df ?? 0;
   const found = outcomes.flatMap((outcome): EarlierSpread[] => {

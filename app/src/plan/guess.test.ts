@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readGuess, usualGuess } from './powerQuestion';
+import { readGuess, usualGuess } from './guess';
 
 describe('a guess that was kept', () => {
   it('is read as it was written', () => {
