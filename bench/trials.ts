@@ -1,19 +1,8 @@
 import { spawnSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import {
-  createRandom,
-  createTreatmentTester,
-  simulateCounts,
-  type TreatmentTester,
-} from '@fairbed/stats';
+import { Worker } from 'node:worker_threads';
 import { median, type Row } from './timing';
-
-type Scenario = {
-  readonly name: string;
-  /** Logits of the four treatments, standard deviations of block and plot. */
-  readonly logits: readonly number[];
-  readonly sd: readonly [number, number];
-};
+import { newTester, runTrials, type Scenario, TRIALS } from './trials-run';
 
 /** The four scenarios of packages/stats/oracle: 4 treatments x 4 blocks, 72 leaves a plot. */
 const SCENARIOS: readonly Scenario[] = [
@@ -23,52 +12,9 @@ const SCENARIOS: readonly Scenario[] = [
   { name: 'rare', logits: [-3.4, -4.2, -4.8, -3.6], sd: [0.4, 0.3] },
 ];
 
-const TRIALS = 1000;
 /** R would take ten minutes over the four thousand; it is timed on this many of each. */
 const R_TRIALS = 20;
 const ROUNDS = 9;
-
-const plots = Array.from({ length: 16 }, (_, i) => i);
-
-const grouping = (name: string, of: (plot: number) => number, levels: number) => ({
-  name,
-  codes: plots.map(of),
-  levels: Array.from({ length: levels }, (_, l) => `${name} ${l}`),
-});
-
-const treatment = grouping('treatment', (plot) => plot % 4, 4);
-
-const newTester = (): TreatmentTester => {
-  const random = [
-    grouping('block', (plot) => Math.floor(plot / 4), 4),
-    grouping('plot', (plot) => plot, 16),
-  ];
-  const degrees = { plots: 16, error: 9, above: ['block'] };
-  const tester = createTreatmentTester({ rows: 16, factors: [treatment], random }, degrees);
-  if (!tester) throw new Error('the layout of the bench can’t be tested');
-  return tester;
-};
-
-/** Draws and tests a thousand trials; how many are claimed at 5 % by chi-square and by F. */
-const runTrials = ({ logits, sd }: Scenario, tester: TreatmentTester) => {
-  const random = createRandom(20261125);
-  const trials = new Float64Array(16).fill(72);
-  const plan = {
-    logits: treatment.codes.map((t) => logits[t]),
-    trials,
-    terms: tester.groupings.terms,
-    sd,
-  };
-  const made = new Float64Array(16);
-  let plain = 0;
-  let corrected = 0;
-  for (let i = 0; i < TRIALS; i++) {
-    const { pPlain, p } = tester.test(simulateCounts(plan, random, made), trials);
-    if (pPlain <= 0.05) plain++;
-    if (p <= 0.05) corrected++;
-  }
-  return { plain, corrected };
-};
 
 const timeR = (): ReadonlyMap<string, number> => {
   const script = fileURLToPath(new URL('trials.R', import.meta.url));
@@ -80,11 +26,56 @@ const timeR = (): ReadonlyMap<string, number> => {
 
 const percent = (claims: number) => `${((100 * claims) / TRIALS).toFixed(1)} %`;
 
+const threadRounds = 20;
+
+/** Clock time of `rounds` thousands on each of so many threads, once all of them are warm. */
+async function timeThreads(threads: number, rounds: number): Promise<number> {
+  const workerData = { scenario: SCENARIOS[1], rounds };
+  const address = new URL('./trials-thread.ts', import.meta.url);
+  const workers = Array.from(
+    { length: threads },
+    // A worker does not take over how this one reads TypeScript.
+    () =>
+      new Worker(
+        `import('tsx/esm/api').then(({ register }) => { register(); return import('${address.href}'); });`,
+        { eval: true, workerData },
+      ),
+  );
+  const heard = (): Promise<unknown> =>
+    Promise.all(workers.map((worker) => new Promise((done) => worker.once('message', done))));
+  await heard();
+  const start = performance.now();
+  const done = heard();
+  for (const worker of workers) worker.postMessage('go');
+  await done;
+  const took = performance.now() - start;
+  await Promise.all(workers.map((worker) => worker.terminate()));
+  return took;
+}
+
+/** The same number of trials on two threads beside one. */
+async function threadsRow(): Promise<Row> {
+  const one: number[] = [];
+  const two: number[] = [];
+  for (let turn = 0; turn < 3; turn++) {
+    one.push(await timeThreads(1, threadRounds));
+    two.push(await timeThreads(2, threadRounds / 2));
+  }
+  const [oursMs, peerMs] = [median(two), median(one)];
+  return {
+    name: `${threadRounds},000 trials, moderate, two threads beside one`,
+    oursMs,
+    peerMs,
+    ratio: peerMs / oursMs,
+    note: 'clock time, threads warm; the peer is our own single thread',
+  };
+}
+
 /** A thousand simulated trials of counts, with and without treatments, beside glmer. */
-export function benchTrials(): readonly Row[] {
+export async function benchTrials(): Promise<readonly Row[]> {
   const peers = timeR();
   const tester = newTester();
-  return SCENARIOS.map((scenario) => {
+  const rows = SCENARIOS.map((scenario): Row => {
     runTrials(scenario, tester);
     const times: number[] = [];
     let found = { plain: 0, corrected: 0 };
@@ -105,4 +96,5 @@ export function benchTrials(): readonly Row[] {
       note: `300 ms or less is asked for too; claimed at 5 % by the test used (F): ${percent(found.corrected)}, by the plain chi-square: ${percent(found.plain)}; R's time is that of ${R_TRIALS} trials, times ${TRIALS / R_TRIALS}`,
     };
   });
+  return [...rows, await threadsRow()];
 }

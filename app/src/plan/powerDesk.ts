@@ -27,10 +27,6 @@ export type PowerDesk = {
 
 const none: PowerWork = { state: 'none', rows: [], why: undefined };
 
-const orderOf = (rows: readonly PowerRow[]): PowerOrder => ({
-  questions: rows.map(({ question, trials }) => ({ question, trials })),
-});
-
 function rowsOf(question: PowerQuestion): readonly PowerRow[] {
   const larger = largerTrials(question);
   // A question with a fault has no larger ones; the worker says what is wrong with it.
@@ -42,8 +38,7 @@ function rowsOf(question: PowerQuestion): readonly PowerRow[] {
   }));
 }
 
-function heard(work: PowerWork, word: PowerWord): PowerWork {
-  if (word.kind === 'done') return { ...work, state: 'done' };
+function heard(work: PowerWork, word: Exclude<PowerWord, { kind: 'done' }>): PowerWork {
   if (word.kind === 'refused') {
     const { what, do: remedy } = word.problem;
     return { ...work, state: 'refused', why: `${what} ${remedy}` };
@@ -54,39 +49,78 @@ function heard(work: PowerWork, word: PowerWord): PowerWork {
   return { ...work, rows };
 }
 
+/** Two at once nearly halve the time; more would take the page's own share of a phone. */
+const handsAtMost = 2;
+const hands = (rows: number): number =>
+  Math.min(handsAtMost, rows, Math.max(1, navigator.hardwareConcurrency));
+
+const orderOf = (index: number, { question, trials }: PowerRow): PowerOrder => ({
+  index,
+  question,
+  trials,
+});
+
+const didNotStart = 'The part of Fairbed that simulates did not start. Load the page anew.';
+
+function hire(
+  hear: (worker: Worker, word: PowerWord) => void,
+  fail: (worker: Worker) => void,
+): Worker {
+  const worker = new Worker(new URL('./power.worker.ts', import.meta.url), { type: 'module' });
+  worker.addEventListener('message', ({ data }: MessageEvent<PowerWord>) => hear(worker, data));
+  worker.addEventListener('error', () => fail(worker));
+  return worker;
+}
+
 /**
  * A place where simulated trials are ordered and stopped by hand. It outlives the panel that shows
  * them, which comes and goes as a phone is turned.
  */
 export function createPowerDesk(): PowerDesk {
   let work = none;
-  let worker: Worker | undefined;
+  let workers: readonly Worker[] = [];
   const followers = new Set<() => void>();
   const set = (next: PowerWork): void => {
     work = next;
     for (const changed of followers) changed();
   };
   const end = (): void => {
-    worker?.terminate();
-    worker = undefined;
+    for (const worker of workers) worker.terminate();
+    workers = [];
   };
+  /** Begins on the rows in their order, each hand on the next that nobody has begun. */
   const begin = (question: PowerQuestion): void => {
     end();
-    set({ state: 'working', rows: rowsOf(question), why: undefined });
-    const hired = new Worker(new URL('./power.worker.ts', import.meta.url), { type: 'module' });
-    worker = hired;
-    hired.addEventListener('message', (event: MessageEvent<PowerWord>) => {
-      if (worker !== hired) return;
-      if (event.data.kind !== 'figures') end();
-      set(heard(work, event.data));
-    });
-    hired.addEventListener('error', () => {
-      if (worker !== hired) return;
+    const rows = rowsOf(question);
+    set({ state: 'working', rows, why: undefined });
+    let next = 0;
+    let left = rows.length;
+    const give = (worker: Worker): void => {
+      const index = next++;
+      const row = rows[index];
+      if (row) worker.postMessage(orderOf(index, row));
+    };
+    const hear = (worker: Worker, word: PowerWord): void => {
+      if (!workers.includes(worker)) return;
+      if (word.kind === 'done') {
+        left -= 1;
+        if (left > 0) give(worker);
+        else {
+          end();
+          set({ ...work, state: 'done' });
+        }
+        return;
+      }
+      if (word.kind === 'refused') end();
+      set(heard(work, word));
+    };
+    const fail = (worker: Worker): void => {
+      if (!workers.includes(worker)) return;
       end();
-      const why = 'The part of Fairbed that simulates did not start. Load the page anew.';
-      set({ ...work, state: 'refused', why });
-    });
-    hired.postMessage(orderOf(work.rows));
+      set({ ...work, state: 'refused', why: didNotStart });
+    };
+    workers = Array.from({ length: hands(rows.length) }, () => hire(hear, fail));
+    for (const worker of workers) give(worker);
   };
   return {
     now: () => work,

@@ -102,7 +102,9 @@ export function MethodsTable({
 }) {
   const plots = byPlots(judgement);
   const deciding = ofDeciding(judgement);
-  const others = (method.results ?? []).filter((one) => one.method !== deciding?.method);
+  const others = (method.results ?? []).filter(
+    (one) => one.method !== deciding?.method && one.method !== 'plots',
+  );
   const all = [...(plots ? [plots] : []), ...(deciding ? [deciding] : []), ...others];
   if (all.length < 2) return null;
   const names = [...new Set(all.flatMap((one) => one.versusControl.map(({ name }) => name)))];
@@ -130,6 +132,39 @@ export function MethodsTable({
         </TreatmentRow>
       ))}
     </Table>
+  );
+}
+
+/** Every treatment in every outcome, when all of them are asked about at once. */
+export function FamilyTable({
+  judgement,
+  reference,
+}: {
+  readonly judgement: Judgement;
+  readonly reference: string;
+}) {
+  const { family = [], outcomes } = judgement;
+  if (family.length === 0) return null;
+  const names = [...new Set(family.map(({ name }) => name))];
+  const asked = outcomes.filter(({ id }) => family.some(({ outcome }) => outcome === id));
+  return (
+    <details>
+      <summary>All outcomes asked about at once</summary>
+      <Table
+        caption={`p against ${reference}, adjusted for every treatment and outcome here`}
+        head={['Outcome', ...names.map((name) => <span key={name}>{name}</span>)]}
+      >
+        {asked.map(({ id, title }) => (
+          <tr key={id}>
+            <th scope="row">{title}</th>
+            {names.map((name) => {
+              const claim = family.find((one) => one.outcome === id && one.name === name);
+              return <td key={name}>{claim ? pText(claim.pStepDown) : noValue}</td>;
+            })}
+          </tr>
+        ))}
+      </Table>
+    </details>
   );
 }
 

@@ -6,7 +6,7 @@ import { ChartSections } from './ChartSections';
 import { Downloads } from './Downloads';
 import { How } from './How';
 import { useLooks } from './looks';
-import { LooksTable, MethodsTable, RankingTable } from './MethodTables';
+import { FamilyTable, LooksTable, MethodsTable, RankingTable } from './MethodTables';
 import { ModelTables } from './ModelTables';
 import { LeafBalanceTable, PlotsTable, TippingTable } from './MoreTables';
 import { Residuals } from './Residuals';
@@ -37,6 +37,8 @@ function Figures({
         What are the figures?
       </h2>
       {outcome && <TippingTable outcome={outcome} reference={reference} markOf={markOf} />}
+      {judgement.tippingByLeaves && <p>{judgement.tippingByLeaves.says}</p>}
+      {judgement.earlier && <p>{judgement.earlier.says}</p>}
       {outcome && <TreatmentsTable outcome={outcome} reference={reference} markOf={markOf} />}
       {outcome && <ScaleTable {...{ outcome, reference, markOf }} />}
       {judgement.method && (
@@ -44,6 +46,7 @@ function Figures({
       )}
       <RankingTable judgement={judgement} markOf={markOf} />
       <LooksTable judgement={judgement} />
+      <FamilyTable judgement={judgement} reference={reference} />
       {isReplicated(judgement) && (
         <ModelTables {...{ judgement, reference, markOf }} trial={held.trial} />
       )}

@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'react';
 
 /** The answer is redone once the hand has rested for this long (milliseconds). */
-const restFor = 300;
+const restFor = 60;
 
 /** Smallest difference worth having, percent less disease than the control: a slider and a number. */
 export function WorthControl({

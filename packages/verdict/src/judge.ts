@@ -269,7 +269,7 @@ function methodsIn(ground: Ground, options: JudgeOptions) {
   // Plants of a single plot are no replicates: a model of them would give p-values out of nothing.
   if (!setting.replicated || !setting.layout.judged) return { choice, found: [], models: nothing };
   const daysOnly = options.withoutModels === true || brief;
-  const models = recall(['models', daysOnly, ...asked], () => modelsOf(input, daysOnly));
+  const models = recall(['models', daysOnly, id ?? '', ...asked], () => modelsOf(input, daysOnly));
   const found = methodsOf(choice, daysOnly, (method) =>
     recall(['method', method, id ?? '', ...asked], () => resultOf(method, input)),
   );
@@ -289,11 +289,19 @@ function judgeOn(ground: Ground, options: JudgeOptions, looks: LooksFound | unde
   const wider =
     brief || options.withoutModels === true
       ? nothing
-      : recall(['wider', values[0]?.id ?? '', verdict.worthHavingPercent, ...ground.asked], () =>
-          widerOf({
-            ...{ input, setting, analysed, earlier: options.earlier },
-            worthHavingPercent: verdict.worthHavingPercent,
-          }),
+      : recall(
+          [
+            'wider',
+            values[0]?.id ?? '',
+            verdict.worthHavingPercent,
+            JSON.stringify(options.earlier ?? []),
+            ...ground.asked,
+          ],
+          () =>
+            widerOf({
+              ...{ input, setting, analysed, earlier: options.earlier },
+              worthHavingPercent: verdict.worthHavingPercent,
+            }),
         );
   const balance = brief ? nothing : recall(['balance'], () => balanceOf(tally));
   const notes = values[0]?.notes.map(({ what }) => what) ?? [];

@@ -6,6 +6,7 @@ import { gradesMethod } from './grades';
 import type { MethodId, MethodResult, MethodUsed } from './judgement';
 import type { MethodInput } from './method-input';
 import type { Modelled } from './modelled';
+import { figure, listed } from './numbers';
 import { weeksMethod } from './weeks';
 
 /** Every method by name, as a grower chooses among them. */
@@ -106,6 +107,36 @@ export function claimsByMethod(result: MethodResult, byPlots: readonly Claim[]):
     }
     return [{ ...plot, pModel: p, pExact: pExact === undefined ? plot.pExact : pExact }];
   });
+}
+
+/** One value a plot as a method among others, from the claims it makes. */
+export function plotsResult(claims: readonly Claim[], control: string): MethodResult {
+  const called = claims.filter(({ pModel, pExact }) => calls([pModel, pExact]));
+  const amount = ({ name, benefit, low, high }: Claim): string =>
+    benefit === null || low === null || high === null
+      ? name
+      : `${name} ${figure(benefit)} % better (${figure(low)} to ${figure(high)})`;
+  return {
+    method: 'plots',
+    title: titles.plots,
+    says:
+      called.length === 0
+        ? `No treatment could be told from ${control}.`
+        : `Told apart from ${control}, in percent of it: ${listed(called.map(amount))}.`,
+    measure: 'better by, percent of the control',
+    none: 0,
+    p: null,
+    versusControl: claims.map(({ name, benefit, low, high, gain, pModel, pExact }) => ({
+      name,
+      estimate: benefit,
+      low,
+      high,
+      p: pModel,
+      ...(pExact === null ? {} : { pExact }),
+      better: gain === 0 ? null : gain > 0,
+    })),
+    notes: [],
+  };
 }
 
 const level = 0.05;

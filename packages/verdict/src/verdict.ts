@@ -4,7 +4,13 @@ import { type Claim, weigh } from './evidence';
 import type { MethodResult, MethodUsed, Outcome } from './judgement';
 import type { Judgement } from './whole';
 import type { Looks } from './looks';
-import { besideOf, claimsByMethod, type FoundMethod, type MethodChoice } from './method';
+import {
+  besideOf,
+  claimsByMethod,
+  type FoundMethod,
+  type MethodChoice,
+  plotsResult,
+} from './method';
 import { type JudgeOptions, worthHavingWithoutPlan } from './options';
 import type { Analysed, OutcomeSetting } from './outcome';
 import { peakDisease, strippingHides, wasStripped } from './pressure';
@@ -59,7 +65,10 @@ type Weighed = {
  * The claims of the method that decides. One that can't be asked of these data gives way to one
  * value a plot, with its reason.
  */
-function weighed({ choice, found, options }: VerdictInput, byPlots: readonly Claim[]): Weighed {
+function weighed(
+  { choice, found, options, control }: VerdictInput,
+  byPlots: readonly Claim[],
+): Weighed {
   if (choice === undefined) return { claims: byPlots, method: undefined, cautions: [] };
   const known = found.flatMap((one) => (one.found.known ? [one.found.value] : []));
   const offered = choice.offered.filter(
@@ -70,7 +79,10 @@ function weighed({ choice, found, options }: VerdictInput, byPlots: readonly Cla
   const why = found.find((one) => one.method === choice.used)?.found;
   const used = stands ? choice.used : 'plots';
   const claims = result === undefined ? byPlots : claimsByMethod(result, byPlots);
-  const others = known.filter(({ method }) => method !== used);
+  const others = [
+    ...(used === 'plots' || byPlots.length === 0 ? [] : [plotsResult(byPlots, control.name)]),
+    ...known.filter(({ method }) => method !== used),
+  ];
   const beside = besideOf(claims, others);
   return {
     claims,

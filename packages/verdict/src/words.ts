@@ -14,9 +14,13 @@ type Phrase = {
 };
 
 const disease = (when: string, of: string): Phrase => ({ noun: 'disease', when, of });
+const firstRound = 'at the first round';
 const lastRound = 'at the last round';
 
 const phrases: Readonly<Record<string, Phrase>> = {
+  'incidence-first': disease(firstRound, 'share of leaves'),
+  'severity-first': disease(firstRound, 'leaf area'),
+  'grade-index-first': disease(firstRound, 'grades'),
   'incidence-last': disease(lastRound, 'share of leaves'),
   'incidence-mean': disease('over the rounds', 'share of leaves'),
   'severity-last': disease(lastRound, 'leaf area'),
@@ -67,7 +71,10 @@ function amount(claim: Claim, outcome: Outcome, control: string): string {
   const than = `${more} ${noun} than ${control}${when === '' ? '' : ` ${when}`}`;
   const size =
     claim.benefit === null
-      ? `${figure(Math.abs(claim.gain))} ${outcome.unit}`
+      ? // "3 more days before", not "3 days more days before".
+        [figure(Math.abs(claim.gain)), noun.startsWith(outcome.unit) ? '' : outcome.unit]
+          .filter((part) => part !== '')
+          .join(' ')
       : percent(Math.abs(claim.benefit));
   const aside = [of, claim.benefit === null ? undefined : between(claim, word)];
   const said = aside.filter((part) => part !== undefined);

@@ -81,8 +81,8 @@ export type ExactRefusal = {
 };
 
 /** By totals, and where each layout needs a fit of its own. */
-const MAX_VISITS = { totals: 3_000_000, fitted: 250_000 };
-const DRAWS = { totals: 1_000_000, fitted: 100_000 };
+const MAX_VISITS = { totals: 600_000, fitted: 100_000 };
+const DRAWS = { totals: 1_000_000, fitted: 50_000 };
 /**
  * Draws behind the comparisons where F is counted by the kernel. Where one draw stands for every
  * renaming of the treatments, fewer do for the same certainty: a p near 0.05 is known to about
