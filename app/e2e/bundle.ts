@@ -6,7 +6,8 @@ let made: Promise<string> | undefined;
 
 async function bundle(): Promise<string> {
   const input = fileURLToPath(new URL('./book-parts.ts', import.meta.url));
-  const whole = await rolldown({ input });
+  // The bundle has no address of its own, so workers can't be found from it.
+  const whole = await rolldown({ input, transform: { define: { 'import.meta': '{}' } } });
   const { output } = await whole.generate({ format: 'iife', name: 'bookParts' });
   return output[0].code;
 }

@@ -43,15 +43,20 @@ function hire(): Keeper {
   return { worker, waiting };
 }
 
-/** Settles once the job is done, or can't be: nothing is refused for want of a second copy. */
-function ask(job: CopyJob): Promise<void> {
-  if (!able()) return Promise.resolve();
+/** Has the keeper ready before the first entry is written. */
+export function readySecondCopy(): void {
+  if (!able()) return;
   try {
     keeper ??= hire();
   } catch {
     giveUp();
-    return Promise.resolve();
   }
+}
+
+/** Settles once the job is done, or can't be: nothing is refused for want of a second copy. */
+function ask(job: CopyJob): Promise<void> {
+  readySecondCopy();
+  if (keeper === undefined) return Promise.resolve();
   const { worker, waiting } = keeper;
   const n = ++jobs;
   return new Promise((settle) => {
@@ -59,11 +64,6 @@ function ask(job: CopyJob): Promise<void> {
     setTimeout(settle, patience);
     worker.postMessage({ ...job, n });
   });
-}
-
-/** Has the keeper ready before the first entry is written. */
-export function readySecondCopy(): void {
-  if (able()) keeper ??= hire();
 }
 
 const linesOf = (texts: readonly string[]): string => texts.map((text) => `${text}\n`).join('');
