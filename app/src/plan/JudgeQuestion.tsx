@@ -1,4 +1,4 @@
-import { outcomeIds, outcomeTitle, type OutcomeId } from '@fairbed/trial';
+import { outcomeIds, outcomeTitle, type OutcomeId, type PlanValues } from '@fairbed/trial';
 import { ChoiceQuestion } from '../sheet/ChoiceQuestion';
 import { Choice } from '../verdict/Choice';
 import { without } from '../writable';
@@ -111,6 +111,62 @@ function Stripping({ plan }: { readonly plan: Plan }) {
   );
 }
 
+type Spending = NonNullable<PlanValues['looks']>['spending'];
+type GroundId = NonNullable<PlanValues['judgedBy']>;
+
+const spendings: readonly { readonly id: Spending; readonly title: string }[] = [
+  { id: 'late', title: 'After every round; nearly all of the error is kept for the end' },
+  { id: 'even', title: 'After every round; the error is shared out evenly' },
+  { id: 'early', title: 'After every round; much of the error may be spent early' },
+];
+
+const isSpending = (id: string): id is Spending => spendings.some((one) => one.id === id);
+
+/** Grounds that the chosen outcome can carry beside one value a plot. */
+function groundsFor(
+  outcome: string | undefined,
+): { readonly id: GroundId; readonly title: string }[] {
+  return [
+    { id: 'plots', title: 'One value a plot (usual)' },
+    ...(outcome === 'incidence-last' ? [{ id: 'leaves' as const, title: 'Leaves, counted' }] : []),
+    ...(outcome?.startsWith('incidence') === true || outcome?.startsWith('severity') === true
+      ? [{ id: 'weeks' as const, title: 'All rounds together' }]
+      : []),
+  ];
+}
+
+/** What the verdict rests on, and whether it may come before the last round. */
+function Grounds({ plan }: { readonly plan: Plan }) {
+  const { outcome, judgedBy, looks } = plan.values;
+  const grounds = groundsFor(outcome);
+  return (
+    <div className="plan-row">
+      {(grounds.length > 1 || judgedBy !== undefined) && (
+        <Choice
+          id="plan-grounds"
+          label="The verdict rests on"
+          value={judgedBy ?? 'plots'}
+          options={grounds}
+          onChange={(id) => {
+            const chosen = grounds.find((one) => one.id === id)?.id;
+            plan.set({ judgedBy: chosen === undefined || chosen === 'plots' ? null : chosen });
+          }}
+        />
+      )}
+      <Choice
+        id="plan-looks"
+        label="A winner may be called"
+        value={looks?.spending ?? ''}
+        options={[
+          { id: '', title: 'After the last round; earlier only if it is very clear' },
+          ...spendings,
+        ]}
+        onChange={(id) => plan.set({ looks: isSpending(id) ? { ...looks, spending: id } : null })}
+      />
+    </div>
+  );
+}
+
 function Method({ plan }: { readonly plan: Plan }) {
   const suggested = methodFor(plan.values, plan.request);
   const { method = '' } = plan.values;
@@ -151,7 +207,16 @@ export function JudgeQuestion({ plan }: { readonly plan: Plan }) {
       number={6}
       title="When and how will you score and judge?"
       plan={plan}
-      fields={['rounds', 'harvestDay', 'stripping', 'outcome', 'worthHaving', 'method']}
+      fields={[
+        'rounds',
+        'harvestDay',
+        'stripping',
+        'outcome',
+        'worthHaving',
+        'judgedBy',
+        'looks',
+        'method',
+      ]}
       answered={answers.every((answer) => answer !== undefined)}
     >
       <RoundFields plan={plan} />
@@ -184,6 +249,7 @@ export function JudgeQuestion({ plan }: { readonly plan: Plan }) {
           looks clean. Choose diseased leaves so far, or healthy leaf-days.
         </p>
       )}
+      <Grounds plan={plan} />
       <Method plan={plan} />
     </Question>
   );

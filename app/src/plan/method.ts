@@ -8,6 +8,20 @@ const byDesign: Readonly<Record<LayoutRequest['kind'], string>> = {
   'split-plot': 'treatments are compared within their stretches, and practices between stretches',
 };
 
+const grounds: Readonly<Record<NonNullable<PlanValues['judgedBy']>, string>> = {
+  plots: 'one value for each plot',
+  leaves: 'the leaves as counts',
+  grades: 'the grades in their order',
+  weeks: 'all rounds together',
+  days: 'the days until it happened',
+};
+
+const early: Readonly<Record<NonNullable<PlanValues['looks']>['spending'], string>> = {
+  late: 'It is looked at after every round, with nearly all of the error kept for the end.',
+  even: 'It is looked at after every round, with the error shared out evenly.',
+  early: 'It is looked at after every round, and much of the error may be spent early.',
+};
+
 const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** How the verdict will be made of a trial so planned, as the verdict makes it; the sealed words. */
@@ -30,5 +44,9 @@ export function methodFor(values: PlanValues, { kind }: LayoutRequest): string {
     worthHaving === undefined
       ? ''
       : ` A difference counts as worth having from ${worthHaving} % less disease.`;
-  return `One value for each plot: ${measured.charAt(0).toLowerCase()}${measured.slice(1)}. ${tested}${worth}`;
+  const measure = `${measured.charAt(0).toLowerCase()}${measured.slice(1)}`;
+  const rests =
+    values.judgedBy === undefined ? '' : ` The verdict rests on ${grounds[values.judgedBy]}.`;
+  const looks = values.looks === undefined ? '' : ` ${early[values.looks.spending]}`;
+  return `One value for each plot: ${measure}. ${tested}${rests}${looks}${worth}`;
 }

@@ -66,6 +66,8 @@ export const fieldNames: Readonly<Partial<Record<Field, string>>> = {
   worthHaving: 'the smallest difference worth having',
   rounds: 'the rounds',
   stripping: 'what is stripped',
+  judgedBy: 'what the verdict rests on',
+  looks: 'when a winner may be called',
   method: 'how it is judged',
   plantsPerPlot: 'the plants scored in a plot',
   plotSize: 'the size of the plots',
