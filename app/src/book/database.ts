@@ -17,28 +17,33 @@ const version = 2;
 
 let opening: Promise<BooksDb> | undefined;
 
-/** Makes the stores that are not there; tells whether the entries' were among them. */
-function makeStores(db: BooksDb): boolean {
+/** A copy that can't be read must not keep the database shut. */
+async function broughtBack(db: BooksDb): Promise<void> {
+  try {
+    const { bringBooksBack } = await import('./bringBack');
+    await bringBooksBack(db);
+  } catch {
+    // It is tried again the next time the database is opened and empty.
+  }
+}
+
+/** Makes the stores that are not there. */
+function makeStores(db: BooksDb): void {
   const lacks = (store: 'books' | 'tail' | 'chunks' | 'photos'): boolean =>
     !db.objectStoreNames.contains(store);
-  const made = lacks('tail');
   if (lacks('books')) db.createObjectStore('books', { keyPath: 'id' });
-  if (made) db.createObjectStore('tail');
+  if (lacks('tail')) db.createObjectStore('tail');
   if (lacks('chunks')) db.createObjectStore('chunks');
   if (lacks('photos')) {
     const photos = db.createObjectStore('photos', { keyPath: 'hash' });
     photos.createIndex('documents', 'documents', { multiEntry: true });
   }
-  return made;
 }
 
 /** The database of books; opened anew when the browser has closed it. */
 export function openBooks(): Promise<BooksDb> {
-  let made = false;
   opening ??= openDB<BooksSchema>(databaseName, version, {
-    upgrade(db) {
-      made = makeStores(db);
-    },
+    upgrade: makeStores,
     // A newer version in another tab must not wait for this one.
     blocking(_current, _blocked, event) {
       (event.target as IDBDatabase).close();
@@ -50,7 +55,7 @@ export function openBooks(): Promise<BooksDb> {
   })
     .then(async (db) => {
       // New here, or thrown away by a browser that found its own files damaged.
-      if (made) await (await import('./bringBack')).bringBooksBack(db);
+      if ((await db.count('books')) === 0) await broughtBack(db);
       return db;
     })
     .catch((fault: unknown) => {

@@ -141,10 +141,6 @@ export async function appendWithPhotos(
   entries: readonly Entry[],
   photos: readonly PhotoBytes[],
 ): Promise<void> {
-  const copied = Promise.all([
-    copyEntries(document, textsOf(entries)),
-    ...photos.map(({ hash, bytes }) => copyPhoto(hash, bytes)),
-  ]);
   await onBooks((db) => {
     const whole = everything(db);
     const pictures = whole.objectStore('photos');
@@ -156,7 +152,11 @@ export async function appendWithPhotos(
       ]),
     );
   });
-  await copied;
+  // Behind the database: what it refuses must not come back from here.
+  await Promise.all([
+    copyEntries(document, textsOf(entries)),
+    ...photos.map(({ hash, bytes }) => copyPhoto(hash, bytes)),
+  ]);
 }
 
 type Adding = (tx: Writing, document: string, entries: readonly Entry[]) => Promise<unknown>;
@@ -177,6 +177,9 @@ const addNew: Adding = (tx, document, entries) =>
 const isThere = (fault: unknown): boolean =>
   fault instanceof Error && fault.name === 'ConstraintError';
 
+/** Entries that went to the second copy while the database would not have them yet. */
+const tried = new Set<string>();
+
 async function append(document: string, entries: readonly Entry[]): Promise<void> {
   if (entries.length === 0) return;
   const by = (add: Adding): Promise<void> =>
@@ -185,8 +188,10 @@ async function append(document: string, entries: readonly Entry[]): Promise<void
         requested([() => addBook(tx, document), () => add(tx, document, entries)]),
       ),
     );
-  // Side by side; "saved" waits for both.
-  const copied = copyEntries(document, textsOf(entries));
+  // Side by side; "saved" waits for both. What is tried again is in the copy already.
+  const fresh = entries.filter(({ id }) => !tried.has(`${document}/${id}`));
+  for (const { id } of fresh) tried.add(`${document}/${id}`);
+  const copied = copyEntries(document, textsOf(fresh));
   if (entries.length > manyAtOnce) await by(addMany);
   else {
     await by(addNew).catch((fault: unknown) => {
@@ -195,6 +200,7 @@ async function append(document: string, entries: readonly Entry[]): Promise<void
       return by(addEach);
     });
   }
+  for (const { id } of entries) tried.delete(`${document}/${id}`);
   await copied;
 }
 

@@ -2,7 +2,7 @@ import { useEffect, useState } from 'react';
 import { changeRecord, readRecord } from './bookCards';
 import { onBookChange } from './changes';
 import type { Backup } from './database';
-import { broughtBackKey } from './copyNames';
+import { broughtBackFile, copiesFolder } from './copyNames';
 import type { OpenBook } from './liveBook';
 
 export type StorageHealth = {
@@ -21,11 +21,16 @@ export type StorageHealth = {
 const theStorage = (): StorageManager | undefined =>
   typeof navigator !== 'undefined' && 'storage' in navigator ? navigator.storage : undefined;
 
-/** Entries put back on this device from their second copy; undefined: that was never needed. */
-export function broughtBack(): { readonly at: number; readonly entries: number } | undefined {
+/** Entries put back on this device from their second copy, and when. */
+export type BroughtBack = { readonly at: number; readonly entries: number };
+
+/** What was put back the last time; undefined: that was never needed, or can't be known. */
+export async function broughtBack(): Promise<BroughtBack | undefined> {
   try {
-    const said: unknown = JSON.parse(localStorage.getItem(broughtBackKey) ?? 'null');
-    return said === null ? undefined : (said as { at: number; entries: number });
+    const root = await theStorage()?.getDirectory();
+    const folder = await root?.getDirectoryHandle(copiesFolder);
+    const file = await (await folder?.getFileHandle(broughtBackFile))?.getFile();
+    return file === undefined ? undefined : (JSON.parse(await file.text()) as BroughtBack);
   } catch {
     return undefined;
   }

@@ -3,7 +3,7 @@ import { keepFace } from './bookCards';
 import { type News, onNews, tellChange } from './changes';
 import { entriesStore, rollTail } from './entriesStore';
 import { liveBook, type LiveBook, type OpenBook } from './liveBook';
-import { readySecondCopy } from './secondCopy';
+import { copyEntries, eraseBookCopy, readySecondCopy } from './secondCopy';
 import { putAside, takeAside } from './spare';
 import { newWriter } from './writer';
 
@@ -43,6 +43,18 @@ let left = false;
 const isLeaving = (): boolean =>
   left || (typeof document !== 'undefined' && document.visibilityState === 'hidden');
 
+/** Adds to the second copy what it lacks: books from before there was one, and lines that failed. */
+async function healCopy(id: string, { open }: LiveBook): Promise<void> {
+  const { copiedIds } = await import('./bringBack');
+  const there = await copiedIds(id);
+  if (there.size >= open.book.size()) return;
+  const lacking = open.book.entries().filter((entry) => !there.has(entry.id));
+  await copyEntries(
+    id,
+    lacking.map((entry) => JSON.stringify(entry)),
+  );
+}
+
 function makeLive(id: string, entries: readonly unknown[]): LiveBook {
   readySecondCopy();
   const writer = newWriter();
@@ -60,7 +72,10 @@ function makeLive(id: string, entries: readonly unknown[]): LiveBook {
   });
   live.set(id, made);
   keepFace(made.open);
-  if (entries.length > 0) tidy(0);
+  if (entries.length > 0) {
+    tidy(0);
+    inIdleTime(() => void healCopy(id, made).catch(() => undefined));
+  }
   return made;
 }
 
@@ -127,8 +142,11 @@ function forget(id: string): void {
 }
 
 onNews(({ document, entries, erased }) => {
-  if (erased === true) forget(document);
-  else live.get(document)?.hear(entries);
+  if (erased === true) {
+    forget(document);
+    // A part of the copy that this page holds open could not be removed by the other.
+    void eraseBookCopy(document);
+  } else live.get(document)?.hear(entries);
 });
 
 const unsaved = (): boolean =>

@@ -70,7 +70,9 @@ const linesOf = (texts: readonly string[]): string => texts.map((text) => `${tex
 
 /** Entries of a book, each as its JSON text. */
 export const copyEntries = (document: string, texts: readonly string[]): Promise<void> =>
-  ask({ kind: 'lines', name: bookName(document), text: linesOf(texts) });
+  texts.length === 0
+    ? Promise.resolve()
+    : ask({ kind: 'lines', name: bookName(document), text: linesOf(texts) });
 
 /** A photo's bytes under their hash. */
 export const copyPhoto = (hash: string, bytes: ArrayBuffer): Promise<void> =>
@@ -82,7 +84,11 @@ export const erasePhotoCopy = (hash: string): Promise<void> =>
 
 /** What the shelf keeps of a trial; of several the last counts. */
 export const copyShelf = (id: string, kept: object): Promise<void> =>
-  ask({ kind: 'lines', name: shelfName(id), text: linesOf([JSON.stringify(kept)]) });
+  ask({
+    kind: 'lines',
+    name: shelfName(id),
+    text: linesOf([JSON.stringify({ ...kept, at: Date.now() })]),
+  });
 
 export const eraseBookCopy = (document: string): Promise<void> =>
   ask({ kind: 'erase', name: bookName(document) });

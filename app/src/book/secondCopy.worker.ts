@@ -1,5 +1,5 @@
 // Keeps the files of the second copy: see secondCopy.ts.
-import { copiesFolder, type CopyJob, partName } from './copyNames';
+import { copiesFolder, type CopyJob, erasedName, partName } from './copyNames';
 
 /** Of the platform's types only what is used: they are in no list that pages share. */
 type Handle = {
@@ -25,6 +25,8 @@ async function openPart(name: string): Promise<Handle> {
     try {
       const handle = await file.createSyncAccessHandle();
       closeLine(handle);
+      // It is written anew: brought in again after it was erased.
+      await place.removeEntry(erasedName(name)).catch(() => undefined);
       return handle;
     } catch (fault) {
       const taken = fault instanceof DOMException && fault.name === 'NoModificationAllowedError';
@@ -53,14 +55,24 @@ function partOf(name: string): Promise<Handle> {
 
 async function addLines(name: string, text: string): Promise<void> {
   const handle = await partOf(name);
-  handle.write(encoder.encode(text), { at: handle.getSize() });
+  const bytes = encoder.encode(text);
+  try {
+    const written = handle.write(bytes, { at: handle.getSize() });
+    if (written < bytes.length) throw new Error('The line was cut short.');
+  } catch (fault) {
+    closeLine(handle);
+    throw fault;
+  }
 }
 
 async function keepWhole(name: string, bytes: ArrayBuffer): Promise<void> {
   const file = (await (await folder()).getFileHandle(name, { create: true })) as Openable;
   const handle = await file.createSyncAccessHandle();
-  if (handle.getSize() < bytes.byteLength) handle.write(new Uint8Array(bytes), { at: 0 });
-  handle.close();
+  try {
+    if (handle.getSize() < bytes.byteLength) handle.write(new Uint8Array(bytes), { at: 0 });
+  } finally {
+    handle.close();
+  }
 }
 
 async function erase(name: string): Promise<void> {
@@ -68,6 +80,7 @@ async function erase(name: string): Promise<void> {
   open.delete(name);
   await handle?.then((one) => one.close());
   const place = await folder();
+  await place.getFileHandle(erasedName(name), { create: true });
   for (let part = 0; part <= mostPages; part++) {
     await place.removeEntry(partName(name, part)).catch(() => undefined);
   }

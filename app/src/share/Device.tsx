@@ -1,6 +1,6 @@
-import { useId, useState } from 'react';
+import { useEffect, useId, useState } from 'react';
 import { useAnnounce } from '../Announcer';
-import { askToKeep, broughtBack, type StorageHealth } from '../book/health';
+import { askToKeep, type BroughtBack, broughtBack, type StorageHealth } from '../book/health';
 import { useWho } from '../book/useBook';
 import { setWho } from '../book/writer';
 import { broughtBackWords, keepingWords, roomWords } from './words';
@@ -13,7 +13,10 @@ export function Storage({ health }: { readonly health: StorageHealth }) {
   const persisted = asked ?? health.persisted;
   const shown = persisted === undefined ? health : { ...health, persisted };
   const room = roomWords(health);
-  const back = broughtBack();
+  const [back, setBack] = useState<BroughtBack>();
+  useEffect(() => {
+    void broughtBack().then(setBack);
+  }, []);
   const ask = (): void =>
     void askToKeep().then((granted) => {
       setAsked(granted);

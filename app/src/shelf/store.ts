@@ -13,23 +13,18 @@ type ShelfSchema = DBSchema & {
 
 let opening: Promise<IDBPDatabase<ShelfSchema>> | undefined;
 
-/** Makes the stores that are not there; tells whether the trials' was among them. */
-function makeStores(db: IDBPDatabase<ShelfSchema>): boolean {
+/** Makes the stores that are not there. */
+function makeStores(db: IDBPDatabase<ShelfSchema>): void {
   const has = db.objectStoreNames;
-  const made = !has.contains('trials');
   if (!has.contains('cards')) db.createObjectStore('cards', { keyPath: 'id' });
-  if (made) db.createObjectStore('trials');
+  if (!has.contains('trials')) db.createObjectStore('trials');
   if (!has.contains('summaries')) db.createObjectStore('summaries');
   if (!has.contains('mappings')) db.createObjectStore('mappings');
-  return made;
 }
 
 function openShelf(): Promise<IDBPDatabase<ShelfSchema>> {
-  let made = false;
   opening ??= openDB<ShelfSchema>('fairbed', 2, {
-    upgrade(db) {
-      made = makeStores(db);
-    },
+    upgrade: makeStores,
     // A newer version in another tab must not wait for this one.
     blocking(_current, _blocked, event) {
       (event.target as IDBDatabase).close();
@@ -41,7 +36,7 @@ function openShelf(): Promise<IDBPDatabase<ShelfSchema>> {
   })
     .then(async (db) => {
       // New here, or thrown away by a browser that found its own files damaged.
-      if (made) await bringShelfBack(db);
+      if ((await db.count('cards')) === 0) await bringShelfBack(db).catch(() => undefined);
       return db;
     })
     .catch((fault: unknown) => {
@@ -51,13 +46,19 @@ function openShelf(): Promise<IDBPDatabase<ShelfSchema>> {
   return opening;
 }
 
+/** All trials of the shelf in one transaction, or none. */
 async function bringShelfBack(db: IDBPDatabase<ShelfSchema>): Promise<void> {
   const { shelfLines } = await import('../book/bringBack');
-  for (const lines of (await shelfLines()).values()) {
-    const kept: { card?: Card; trial?: Trial } = Object.assign({}, ...lines) as object;
-    if (kept.card) await db.put('cards', kept.card);
-    if (kept.card && kept.trial) await db.put('trials', kept.trial, kept.card.id);
+  const lines = await shelfLines();
+  if (lines.size === 0) return;
+  const tx = db.transaction(['cards', 'trials'], 'readwrite', { durability: 'strict' });
+  for (const list of lines.values()) {
+    const { card, trial } = Object.assign({}, ...list) as { card?: Card; trial?: Trial };
+    if (card === undefined || trial === undefined) continue;
+    void tx.objectStore('cards').put(card);
+    void tx.objectStore('trials').put(trial, card.id);
   }
+  await tx.done;
 }
 
 const channelName = 'fairbed-shelf';
@@ -102,8 +103,8 @@ export async function keepTrial(trial: Trial, card: Card): Promise<void> {
     tx.objectStore('cards').put(card),
     tx.objectStore('trials').put(trial, card.id),
     tx.done,
-    copyShelf(card.id, { card, trial }),
   ]);
+  await copyShelf(card.id, { card, trial });
   tellAll();
   // Asks the browser not to clear the shelf when space runs short; it may say no.
   if ('storage' in navigator) void navigator.storage.persist().catch(() => false);
@@ -123,12 +124,8 @@ export async function changeTrial(id: string, change: (trial: Trial) => Trial): 
     throw new Error('The trial is no longer on this device.');
   }
   const changed = change(trial);
-  await Promise.all([
-    trials.put(changed, id),
-    tx.objectStore('summaries').delete(id),
-    tx.done,
-    copyShelf(id, { trial: changed }),
-  ]);
+  await Promise.all([trials.put(changed, id), tx.objectStore('summaries').delete(id), tx.done]);
+  await copyShelf(id, { trial: changed });
   tellAll();
 }
 
