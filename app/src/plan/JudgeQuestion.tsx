@@ -158,7 +158,7 @@ function Grounds({ plan }: { readonly plan: Plan }) {
         label="A winner may be called"
         value={looks?.spending ?? ''}
         options={[
-          { id: '', title: 'After the last round; earlier only if it is very clear' },
+          { id: '', title: 'After the last round only' },
           ...spendings,
         ]}
         onChange={(id) => plan.set({ looks: isSpending(id) ? { ...looks, spending: id } : null })}

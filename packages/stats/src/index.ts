@@ -110,9 +110,11 @@ export { logRatioInterval, ratioInterval } from './linear/ratio';
 export type { RatioInput, RatioInterval } from './linear/ratio';
 export {
   chooseScale,
+  leaveFrom,
   offScale,
   onScale,
   scaleFor,
+  trimFrom,
   type Scale,
   type ScaleChoice,
   type ScaleName,

@@ -130,4 +130,18 @@ describe('looking before the end [V11]', () => {
     );
     expect(nothing.grade).toBe('no answer');
   });
+
+  it('is no time to say that nothing is worth having', () => {
+    const small = claim({ benefit: 3, low: -8, high: 14, pModel: 0.8, pExact: 0.7 });
+    const found = weigh(input({ claims: [small], stops: new Set<string>() }));
+    expect(found).toMatchObject({ grade: 'a hint', finding: 'none-worth-having' });
+  });
+});
+
+describe('nothing worth having [V3]', () => {
+  it('is said of all treatments or not at all', () => {
+    const small = claim({ benefit: 3, low: -8, high: 14, pModel: 0.8, pExact: 0.7 });
+    expect(weigh(input({ claims: [small], others: 1 })).finding).toBe('none-worth-having');
+    expect(weigh(input({ claims: [small], others: 2 })).finding).toBe('unclear');
+  });
 });

@@ -39,8 +39,10 @@ export type EvidenceInput = {
   /** The chosen outcome is lowered by stripping itself, and stripping was recorded. */
   readonly strippingHides: boolean;
   readonly worthHavingPercent: number;
+  /** Treatments beside the control that stand in the trial; V3 speaks of all of them. */
+  readonly others?: number;
   /**
-   * Planned looks are still to come: the treatments whose look passed its bound. Absent at the end,
+   * Planned rounds are still to come: the treatments whose look passed its bound. Absent at the end,
    * or where no rounds were planned.
    */
   readonly stops?: ReadonlySet<string> | undefined;
@@ -164,7 +166,7 @@ export function weigh(input: EvidenceInput): Evidence {
   if (noneWorthHaving(input)) {
     return {
       ...nothing('none-worth-having', 'V3'),
-      grade: atMost('fair', cap),
+      grade: atMost(input.stops === undefined ? 'fair' : 'a hint', cap),
       rules: ['V3', ...rules],
     };
   }
@@ -172,8 +174,10 @@ export function weigh(input: EvidenceInput): Evidence {
 }
 
 /** Do the simultaneous intervals of all treatments leave out a difference worth having? */
-function noneWorthHaving({ claims, worthHavingPercent }: EvidenceInput): boolean {
+function noneWorthHaving({ claims, worthHavingPercent, others = 0 }: EvidenceInput): boolean {
   return (
-    claims.length > 0 && claims.every(({ high }) => high !== null && high < worthHavingPercent)
+    claims.length > 0 &&
+    claims.length >= others &&
+    claims.every(({ high }) => high !== null && high < worthHavingPercent)
   );
 }

@@ -47,16 +47,18 @@ export class JudgeError extends Error {
 type Control = { readonly id: string; readonly assumed: boolean };
 
 function controlOf(trial: Trial, asked: string | undefined): Control {
+  const planted = new Set(trial.plots.map(({ treatment }) => treatment));
   if (asked !== undefined) {
     const found = trial.treatments.find(({ id, name }) => id === asked || name === asked);
-    if (found) return { id: found.id, assumed: false };
+    if (found && planted.has(found.id)) return { id: found.id, assumed: false };
+    if (found)
+      throw new JudgeError(`No plot has ${found.name}, so nothing can be compared with it.`);
     const names = trial.treatments.map(({ name }) => name).join(', ');
     throw new JudgeError(`No treatment is called ${asked}. There are: ${names}.`);
   }
   const named = trial.control ?? trial.treatments.find(({ kind }) => kind === 'untreated')?.id;
-  const planted = new Set(trial.plots.map(({ treatment }) => treatment));
   const first = trial.treatments.find(({ id }) => planted.has(id));
-  return named === undefined
+  return named === undefined || (first !== undefined && !planted.has(named))
     ? { id: first?.id ?? '', assumed: true }
     : { id: named, assumed: false };
 }
@@ -189,7 +191,7 @@ function judgeWith(whole: Trial, options: JudgeOptions, recall: Recall): Judgeme
   const ground = groundOf(then, options, (key, make) => recall([look, ...key], make));
   const looks = recall(['looks', look, ...ground.asked, options.outcome ?? '', ground.brief], () =>
     !ground.setting.replicated
-      ? undefined
+      ? { toCome: false, notes: [] }
       : looksFor(whole, { ...ground, early: then !== whole }, (round) =>
           recall(['tallyAt', round], () => {
             const at = upTo(whole, round);
@@ -276,7 +278,7 @@ function methodsIn(ground: Ground, options: JudgeOptions) {
   return { choice, found, models };
 }
 
-function judgeOn(ground: Ground, options: JudgeOptions, looks: LooksFound | undefined): Judgement {
+function judgeOn(ground: Ground, options: JudgeOptions, looks: LooksFound): Judgement {
   const { trial, tally, control, setting, values, input, brief, recall } = ground;
   const { table, layout } = setting;
   const { analysed, scaled, shown } = figuresOf(ground, options);
@@ -284,7 +286,8 @@ function judgeOn(ground: Ground, options: JudgeOptions, looks: LooksFound | unde
   const design = designOf(trial, table, layout, analysed[0]);
   const { method, ...verdict } = verdictOf({
     ...{ tally, control, options, setting, analysed, scaled, values, design, choice, found },
-    looks: looks?.looks,
+    looks: looks.looks,
+    toCome: looks.toCome,
   });
   const wider =
     brief || options.withoutModels === true
@@ -305,7 +308,7 @@ function judgeOn(ground: Ground, options: JudgeOptions, looks: LooksFound | unde
         );
   const balance = brief ? nothing : recall(['balance'], () => balanceOf(tally));
   const notes = values[0]?.notes.map(({ what }) => what) ?? [];
-  const told = [layout.notes, notes, models.notes, balance.notes, looks?.notes ?? [], wider.notes];
+  const told = [layout.notes, notes, models.notes, balance.notes, looks.notes, wider.notes];
   return {
     title: trial.title,
     invented: trial.invented ?? false,
@@ -315,7 +318,7 @@ function judgeOn(ground: Ground, options: JudgeOptions, looks: LooksFound | unde
     outcomes: shown,
     ...models.parts,
     ...wider.parts,
-    ...(looks ? looksParts(looks.looks) : {}),
+    ...(looks.looks ? looksParts(looks.looks) : {}),
     ...balance.parts,
     ...(brief || values[0] === undefined
       ? {}

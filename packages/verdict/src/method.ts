@@ -65,20 +65,31 @@ export function chooseMethod({ tally, outcome, asked }: MethodQuestion): MethodC
   const possible = carried(tally, outcome);
   const usual = possible[0];
   if (usual === undefined) return undefined;
-  const offered = possible.map((id) => ({ id, title: titles[id] }));
   const planned = tally.trial.plan?.judgedBy;
   const byPlan = planned !== undefined && possible.includes(planned) ? planned : undefined;
   const ruled = byPlan ?? usual;
+  const offered = [ruled, ...possible.filter((id) => id !== ruled)].map((id) => ({
+    id,
+    title: titles[id],
+  }));
+  const said = (id: MethodId): string => titles[id].toLowerCase();
+  const usually =
+    usual === 'days'
+      ? 'Days are all this trial recorded, so they decide.'
+      : 'Plots are what was drawn, so one value for each plot decides.';
+  const missed = [asked, byPlan === undefined ? planned : undefined].find(
+    (id) => id !== undefined && !possible.includes(id),
+  );
   const why =
-    byPlan === undefined
-      ? usual === 'days'
-        ? 'Days are all this trial recorded, so they decide.'
-        : 'Plots are what was drawn, so one value for each plot decides.'
-      : `The plan says so: ${titles[byPlan].toLowerCase()}.`;
+    missed !== undefined
+      ? `${missed === asked ? 'Asked for' : 'The plan says'}: ${said(missed)}. These records can’t carry that. ${usually}`
+      : byPlan === undefined
+        ? usually
+        : `The plan says so: ${said(byPlan)}.`;
   if (asked === undefined || asked === ruled || !possible.includes(asked)) {
     return { used: ruled, rule: why, asked: false, offered };
   }
-  const instead = `Chosen by hand. By the rule it would be: ${titles[ruled].toLowerCase()}.`;
+  const instead = `Chosen by hand. By the rule it would be: ${said(ruled)}.`;
   return { used: asked, rule: instead, asked: true, offered };
 }
 
@@ -103,7 +114,7 @@ export function claimsByMethod(result: MethodResult, byPlots: readonly Claim[]):
       return [{ name, ...none, gain: side * size, pModel: p, pExact: pExact ?? null }];
     }
     if (side !== 0 && plot.gain !== 0 && Math.sign(plot.gain) !== side) {
-      return [{ ...plot, pModel: 1, pExact: 1 }];
+      return [{ ...plot, pModel: null, pExact: null }];
     }
     return [{ ...plot, pModel: p, pExact: pExact === undefined ? plot.pExact : pExact }];
   });

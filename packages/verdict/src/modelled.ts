@@ -24,12 +24,17 @@ export const fixedOf = ({ treatment }: ScoreRows, control: string) => ({
 export const sds = (groups: readonly { readonly name: string; readonly sd: number }[]) =>
   Object.fromEntries(groups.map(({ name, sd }) => [name, sd]));
 
+const whyOf = ({ message }: ModelError): string =>
+  message.includes('reference level')
+    ? 'No plot of the control was scored, so this model has nothing to compare with.'
+    : message;
+
 /** Runs a fit; a question the data can't be asked becomes a reason, any other error is ours. */
 export function modelled<T>(fit: () => { value: T; notes: string[] }): Modelled<T> {
   try {
     return { known: true, ...fit() };
   } catch (error) {
-    if (error instanceof ModelError) return { known: false, why: error.message };
+    if (error instanceof ModelError) return { known: false, why: whyOf(error) };
     throw error;
   }
 }

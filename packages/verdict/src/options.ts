@@ -23,7 +23,7 @@ export type JudgeOptions = {
   readonly exactForAll?: boolean;
   /** How much like plots differed in the grower's earlier trials; rankings and single plots lean on it. */
   readonly earlier?: readonly EarlierSpread[];
-  /** Leave out the models of counts and grades, which decide nothing. */
+  /** Leave out what does not decide: models of counts and grades, rankings, other methods. */
   readonly withoutModels?: boolean;
   /**
    * The verdict and the figures it rests on, soonest: no other outcomes, models of counts and

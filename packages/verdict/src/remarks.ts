@@ -246,7 +246,9 @@ function dunnettCautions({ dunnett }: CautionInput): string[] {
 
 function assumed({ control, controlAssumed, worthAssumed, worthHavingPercent }: CautionInput) {
   return [
-    ...(controlAssumed ? [`No control was named; “${control}” was taken.`] : []),
+    ...(controlAssumed
+      ? [`No control was named that stands in a plot; “${control}” was taken.`]
+      : []),
     ...(worthAssumed
       ? [
           `No plan said what difference is worth having; ${percent(worthHavingPercent)} less than ${control} was taken.`,

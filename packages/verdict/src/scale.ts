@@ -1,4 +1,13 @@
-import { boxCox, chooseScale, offScale, onScale, type Scale, scaleFor } from '@fairbed/stats';
+import {
+  boxCox,
+  chooseScale,
+  leaveFrom,
+  offScale,
+  onScale,
+  type Scale,
+  scaleFor,
+  trimFrom,
+} from '@fairbed/stats';
 import type { PlotValues } from '@fairbed/trial';
 import type { Claim } from './evidence';
 import { layoutTerms, treatmentFactor } from './fit';
@@ -27,10 +36,15 @@ const wholeOf = ({ unit }: PlotValues): number => (unit === '%' ? 100 : 0);
 const known = ({ values }: PlotValues): number[] =>
   [...values.values()].filter((value) => value !== undefined);
 
-function whyWords(name: Scale['name'], ratio: number, asked: boolean): string {
+function whyWords(
+  name: Scale['name'],
+  ratio: number,
+  { asked, trimmed }: { readonly asked: boolean; readonly trimmed: boolean },
+): string {
+  const [high, low] = trimmed ? ['second highest', 'second lowest'] : ['highest', 'lowest'];
   const range = Number.isFinite(ratio)
-    ? `the second highest plot is ${figure(ratio)} times the second lowest`
-    : 'two plots or more are at nothing';
+    ? `the ${high} plot is ${figure(ratio)} times the ${low}`
+    : `the ${low} plot is at one end (nothing, or all)`;
   if (asked) return `Chosen by hand; ${range}.`;
   switch (name) {
     case 'logarithm':
@@ -38,7 +52,9 @@ function whyWords(name: Scale['name'], ratio: number, asked: boolean): string {
     case 'log-odds':
       return `Compared by odds: ${range} (or so by the healthy rest), and from 5 times on effects multiply rather than add.`;
     default:
-      return `Compared as scored: ${range}, under 5 times.`;
+      return ratio < leaveFrom
+        ? `Compared as scored: ${range}, under 5 times.`
+        : `Compared as scored: ${range}, and no other scale has a place for all values.`;
   }
 }
 
@@ -81,7 +97,10 @@ export function scaledAnalysis(
   const power = powerOf(values, setting);
   const base = {
     used: words[scale.name],
-    why: whyWords(scale.name, rule.ratio, name !== undefined && scale.name !== rule.scale.name),
+    why: whyWords(scale.name, rule.ratio, {
+      asked: name !== undefined && scale.name !== rule.scale.name,
+      trimmed: list.length >= trimFrom,
+    }),
     ratio: Number.isFinite(rule.ratio) ? rule.ratio : null,
     ...(power ? { boxCox: power } : {}),
   };

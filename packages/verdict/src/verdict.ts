@@ -33,6 +33,8 @@ export type VerdictInput = {
   readonly found: readonly FoundMethod[];
   /** Looks at the running trial, where the verdict hangs on them or they are shown. */
   readonly looks: Looks | undefined;
+  /** Rounds of the plan are still to come. */
+  readonly toCome: boolean;
 };
 
 function smallestPlots({ plots, treatments }: Outcome): number {
@@ -88,13 +90,21 @@ function weighed(
     claims,
     method: {
       ...choice,
+      ...(stands
+        ? {}
+        : {
+            asked: false,
+            rule: 'The other way can’t be asked of these records, so one value for each plot decides.',
+          }),
       used,
       offered,
       ...(options.brief === true ? {} : { results: others }),
       ...(beside ? { beside } : {}),
     },
     cautions: [
-      ...(stands || why?.known !== false ? [] : [`${why.why} One value for each plot decides.`]),
+      ...(stands || why?.known !== false
+        ? []
+        : [`${why.why}${byPlots.length > 0 ? ' One value for each plot decides.' : ''}`]),
       ...(result?.notes ?? []),
       ...(beside
         ? [
@@ -112,29 +122,34 @@ function daysVerdict(
 ): Judgement['verdict'] & { readonly method?: MethodUsed | undefined } {
   const { setting, design, choice, found } = input;
   const { claims, method, cautions: told } = weighed(input, []);
+  const stops = stopsBefore(claims, input);
   const result = choice && resultIn(found, choice.used);
   if (result === undefined) {
     const said =
       choice === undefined
         ? 'This trial has no scores yet, so there is nothing to judge.'
-        : 'Days are described here, not judged: see the cautions.';
+        : setting.replicated
+          ? 'Days are described here, not judged: see the cautions.'
+          : 'With one plot of each treatment nobody can tell what the treatment did from what the ground did, so days are described here, not judged.';
     return { ...base, grade: 'no answer', sentence: said, reasons: [], cautions: told };
   }
   const { table } = setting;
+  const timed = new Set(input.tally.trial.times.map(({ plot }) => plot));
+  const watched = table.treatment.levels.map(
+    (_, code) =>
+      table.plots.filter((plot, i) => table.treatment.codes[i] === code && timed.has(plot)).length,
+  );
   const evidence = weigh({
     replicated: setting.replicated,
     randomised: input.tally.trial.design.randomised,
     peakDisease: undefined,
     claims,
     smallestP: design.smallestP,
-    fewestPlots: Math.min(
-      ...table.treatment.levels.map(
-        (_, code) => table.treatment.codes.filter((one) => one === code).length,
-      ),
-    ),
-    lostShare: 0,
+    fewestPlots: Math.min(...watched),
+    lostShare: 1 - watched.reduce((sum, n) => sum + n, 0) / Math.max(1, table.plots.length),
     strippingHides: false,
     worthHavingPercent: base.worthHavingPercent,
+    stops,
   });
   return {
     ...base,
@@ -142,6 +157,7 @@ function daysVerdict(
     sentence: daysSentence(result.says, evidence.grade),
     reasons: testWords(claims, evidence, result.method),
     cautions: [
+      ...heldBack(stops, evidence.rules[0]),
       ...told,
       ...(input.control.assumed
         ? [`No control was named; “${input.control.name}” was taken.`]
@@ -151,50 +167,62 @@ function daysVerdict(
   };
 }
 
+/** A claim as it is told, and as it is weighed. */
+type Looked = { readonly told: readonly Claim[]; readonly weighed: readonly Claim[] };
+
 /**
- * Treatments that may be called although planned looks are still to come: those whose look passed
- * its bound, and whose p by the model is no larger than a single look may have here. Undefined
- * where no look is to come, or no number of rounds was planned.
+ * Where the plan shares the error out over looks and the last one was at the last round: its p over
+ * all looks is what is left to weigh by the layout, and the model's p is weighed as much larger as
+ * that look's own limit is below 0.05.
+ */
+function atLastLook(claims: readonly Claim[], { tally, looks, toCome }: VerdictInput): Looked {
+  const last = looks?.looks.at(-1);
+  const atEnd = last !== undefined && last.round === tally.timeline.rounds.at(-1)?.id;
+  if (tally.trial.plan?.looks === undefined || looks?.planned !== true || toCome || !atEnd) {
+    return { told: claims, weighed: claims };
+  }
+  const told = claims.map((claim) => {
+    const one = last.versusControl.find(({ name }) => name === claim.name);
+    if (one === undefined || claim.pExact === null) return claim;
+    return { ...claim, pExact: Math.max(claim.pExact, one.p) };
+  });
+  const raised = last.nominalP > 0 ? 0.05 / last.nominalP : Infinity;
+  const weighed = told.map((claim) => ({
+    ...claim,
+    pModel: claim.pModel === null ? null : Math.min(1, claim.pModel * raised),
+  }));
+  return { told, weighed };
+}
+
+/**
+ * Treatments that may be called although planned rounds are still to come (or came after the last
+ * look): those whose look passed its bound, and whose p by the model is no larger than one look may
+ * have. None where the plan says nothing of looks: then nothing is called before its last round.
+ * Undefined at the end, or where no number of rounds was planned.
  */
 function stopsBefore(
-  looks: Looks | undefined,
   claims: readonly Claim[],
+  { tally, looks, toCome }: VerdictInput,
 ): ReadonlySet<string> | undefined {
-  if (looks === undefined || !looks.planned || looks.toCome === 0) return undefined;
-  const nominal = looks.looks.at(-1)?.nominalP ?? 0;
-  const passed = new Set(
-    looks.looks.flatMap(({ versusControl }) =>
-      versusControl.filter(({ stop }) => stop).map(({ name }) => name),
-    ),
-  );
+  const planned = tally.trial.plan?.looks !== undefined;
+  const last = looks?.looks.at(-1);
+  const after = planned && last !== undefined && last.round !== tally.timeline.rounds.at(-1)?.id;
+  if (!toCome && !after) return undefined;
+  if (!planned || last === undefined) return new Set();
+  const passed = new Set(last.versusControl.filter(({ stop }) => stop).map(({ name }) => name));
   return new Set(
     claims
-      .filter(({ name, pModel }) => passed.has(name) && pModel !== null && pModel <= nominal)
+      .filter(({ name, pModel }) => passed.has(name) && pModel !== null && pModel <= last.nominalP)
       .map(({ name }) => name),
   );
 }
 
-/**
- * Where the plan shares the error out over looks, the last one's p over all looks is what is left to
- * weigh by the layout, and the model's p is raised so that 0.05 stands where that look's own limit
- * does.
- */
-function atLastLook(
-  claims: readonly Claim[],
-  { tally, looks }: Pick<VerdictInput, 'tally' | 'looks'>,
-): readonly Claim[] {
-  const last = looks?.looks.at(-1);
-  if (tally.trial.plan?.looks === undefined || looks?.planned !== true || last === undefined) {
-    return claims;
-  }
-  return claims.map((claim) => {
-    const one = last.versusControl.find(({ name }) => name === claim.name);
-    if (one === undefined || claim.pExact === null) return claim;
-    const raised = last.nominalP > 0 ? 0.05 / last.nominalP : Infinity;
-    const pModel = claim.pModel === null ? null : Math.min(1, claim.pModel * raised);
-    return { ...claim, pExact: one.p, pModel };
-  });
-}
+const heldBack = (stops: ReadonlySet<string> | undefined, rule: string | undefined): string[] =>
+  stops !== undefined && (rule === 'V11' || rule === 'V3')
+    ? [
+        'Rounds of the plan are still to come, or came after its last look, and no look that the plan allows has passed its bound: so no more than a hint.',
+      ]
+    : [];
 
 /** What is said of the trial in words, how firmly, and on which grounds. */
 export function verdictOf(
@@ -209,11 +237,10 @@ export function verdictOf(
   const base = { departures: departures(trial), worthHavingPercent };
   if (main === undefined || id === undefined) return daysVerdict(input, base);
   const { outcome } = main;
-  const {
-    claims,
-    method,
-    cautions: byMethod,
-  } = weighed(input, atLastLook(claimsFor(main, input.scaled, control.name), input));
+  const ways = weighed(input, claimsFor(main, input.scaled, control.name));
+  const { method } = ways;
+  const stops = stopsBefore(ways.claims, input);
+  const { told: claims, weighed: counted } = atLastLook(ways.claims, input);
   const peak = peakDisease(tally, id, control.id);
   const told = [
     ...cautions({
@@ -229,7 +256,7 @@ export function verdictOf(
       scaled: input.scaled?.analysed !== undefined,
       baselineFlat: outcome.baselineAdjusted?.slope === null,
     }),
-    ...byMethod,
+    ...ways.cautions,
   ];
   if (setting.replicated && !setting.layout.judged) {
     const said = 'A trial laid out like this is described here, not judged: see the cautions.';
@@ -239,13 +266,14 @@ export function verdictOf(
     replicated: setting.replicated,
     randomised: trial.design.randomised,
     peakDisease: peak,
-    claims,
+    claims: counted,
     smallestP: design.smallestP,
     fewestPlots: smallestPlots(outcome),
     lostShare: 1 - main.used / Math.max(1, setting.table.plots.length),
     strippingHides: strippingHides(tally, id),
     worthHavingPercent,
-    stops: stopsBefore(input.looks, claims),
+    stops,
+    others: outcome.treatments.length - 1,
   });
   const shared = { evidence, outcome, control: control.name, claims, worthHavingPercent };
   return {
@@ -253,7 +281,7 @@ export function verdictOf(
     grade: evidence.grade,
     sentence: sentence({ ...shared, peakDisease: peak }),
     reasons: reasons({ ...shared, design, method: method?.used ?? 'plots' }),
-    cautions: told,
+    cautions: [...heldBack(stops, evidence.rules[0]), ...told],
     method,
   };
 }

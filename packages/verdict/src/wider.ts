@@ -104,7 +104,12 @@ export function widerOf(asked: WiderInput): Wider {
 }
 
 /** What a judgement knows of looks at a running trial: every look, or that none is called for. */
-export type LooksFound = { readonly looks: Looks; readonly notes: readonly string[] };
+export type LooksFound = {
+  /** Rounds of the plan are still to come. */
+  readonly toCome: boolean;
+  readonly looks?: Looks;
+  readonly notes: readonly string[];
+};
 
 export type LooksAsked = {
   readonly input: MethodInput;
@@ -121,15 +126,14 @@ export function looksFor(
   whole: Trial,
   { input, brief, early }: LooksAsked,
   tallyAt: (round: string) => Tally | undefined,
-): LooksFound | undefined {
+): LooksFound {
   const { tally, table, layout, outcome, seed } = input;
-  if (outcome === undefined) return undefined;
   const last = tally.timeline.rounds.at(-1)?.id;
   const plan = lookPlanOf(whole, tally.timeline);
   const toCome = plan.planned && plan.looks.some(({ round }) => round === undefined);
   const decides = early || toCome || whole.plan?.looks !== undefined;
-  if (brief && !decides) return undefined;
-  if (!decides && plan.looks.length < 2) return undefined;
+  const none = { toCome, notes: [] };
+  if (outcome === undefined || (!decides && (brief || plan.looks.length < 2))) return none;
   const found = looksOf({
     trial: whole,
     table,
@@ -140,5 +144,5 @@ export function looksFor(
     tallyAt,
     withoutLimits: brief,
   });
-  return found.known ? { looks: found.value, notes: decides ? found.notes : [] } : undefined;
+  return found.known ? { toCome, looks: found.value, notes: decides ? found.notes : [] } : none;
 }

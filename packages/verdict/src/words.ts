@@ -122,7 +122,9 @@ export function sentence(input: SentenceInput): string {
     case 'unclear':
       return leading === undefined
         ? 'This trial has nothing to compare.'
-        : `This trial can't say which treatment worked: the nearest to a difference, ${leading.name} with ${amount(leading, outcome, control)}, is no larger than chance makes often.`;
+        : leading.gain === 0 && claims.every(({ gain }) => gain === 0)
+          ? `This trial can't tell the treatments apart: none differed from ${control} at all.`
+          : `This trial can't say which treatment worked: the nearest to a difference, ${leading.name} with ${amount(leading, outcome, control)}, is no larger than chance makes often.`;
     case 'worse':
     case 'better':
       return found(input, claimOf);

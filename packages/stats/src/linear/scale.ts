@@ -27,7 +27,7 @@ export type ScaleChoice = {
 /** From this ratio on the rule leaves the scale as scored. */
 export const leaveFrom = 5;
 /** One value at each end is left out of the ratio where there are so many. */
-const trimFrom = 8;
+export const trimFrom = 8;
 
 const asScored: Scale = { name: 'as-scored', low: 0, high: 0, whole: 0 };
 
