@@ -185,6 +185,41 @@ describe('a split plot: Yates’s oats', () => {
   });
 });
 
+describe('a small split plot', () => {
+  // Classical strata (Cochran & Cox, Experimental Designs, 7.1): ratios of the table's mean squares.
+  const small = (blocks: number, practices: number) =>
+    Array.from({ length: blocks * practices * 2 }, (_, i) => {
+      const whole = Math.floor(i / 2);
+      return {
+        treatment: `P${whole % practices} ${i % 2 ? 'soap' : 'plain'}`,
+        block: `b${Math.floor(whole / practices)}`,
+        wholePlot: `w${whole}`,
+        value: 20 + 3 * Math.sin(12.9898 * (whole + 1)) + 2 * Math.sin(78.233 * (i + 1)),
+      };
+    });
+
+  it.each([
+    [2, 2],
+    [3, 2],
+    [2, 3],
+    [3, 3],
+  ])('%i blocks of %i practices x 2: the classical F and degrees of freedom', (b, p) => {
+    const rows = mainOf(trialOf('split-plot', small(b, p))).anova?.rows ?? [];
+    const row = (name: string) => rows.find(({ source }) => source === name);
+    const between = { name: 'whole-plot error', df: (b - 1) * (p - 1) };
+    const inside = { name: 'residual', df: p * (b - 1) };
+    for (const [name, error] of [
+      ['practice', between],
+      ['treatment', inside],
+      ['practice x treatment', inside],
+    ] as const) {
+      expect(row(name)?.errorDf).toBe(error.df);
+      near(row(name)?.f, (row(name)?.ms ?? NaN) / (row(error.name)?.ms ?? NaN), tol.closedForm);
+      expect(row(name)?.p).toBeTypeOf('number');
+    }
+  });
+});
+
 describe('what a split plot can’t say', () => {
   it('with one whole plot of each practice, compares within practices only', () => {
     const rows = oats

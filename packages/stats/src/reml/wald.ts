@@ -108,12 +108,20 @@ function spreads(precision: Precision, forms: Forms, variances: Float64Array) {
   return { a1, a2 };
 }
 
-/** Denominator df and scaling of F (Kenward & Roger 1997, section 3; not the 2009 revision). */
+/** A1 and A2 this close, relatively, tell of forms that turn on one and the same variance. */
+const ONE_VARIANCE = 1e-8;
+
+/**
+ * Denominator df and scaling of F (Kenward & Roger 1997, section 3; not the 2009 revision). Where
+ * all forms turn on one variance, A1 = rows x A2, F is a ratio of mean squares and theirs comes to
+ * 2 rows / A2 with no scaling; it is given so, since their ratio is 0/0 on 2 degrees of freedom.
+ */
 function kenwardRoger(precision: Precision, forms: Forms): { denDf: number; scaling: number } {
   const rows = forms.length;
   const { variances } = precision;
   const { a1, a2 } = variances ? spreads(precision, forms, variances) : { a1: 0, a2: 0 };
-  if (!(a2 > 0)) return { denDf: Infinity, scaling: 1 };
+  if (a2 <= 0) return { denDf: Infinity, scaling: 1 };
+  if (Math.abs(a1 - rows * a2) <= ONE_VARIANCE * a1) return { denDf: (2 * rows) / a2, scaling: 1 };
   const b = (a1 + 6 * a2) / (2 * rows);
   const g = ((rows + 1) * a1 - (rows + 4) * a2) / ((rows + 2) * a2);
   const below = 3 * rows + 2 * (1 - g);
@@ -157,7 +165,10 @@ function satterthwaite(precision: Precision, forms: Forms): number {
   return sum > n ? (2 * sum) / (sum - n) : Infinity;
 }
 
-/** Wald F of several forms being zero together; undefined where they are not independent. */
+/**
+ * Wald F of several forms being zero together; undefined where they are not independent, and where
+ * the approximation has no degrees of freedom to give.
+ */
 export function formsTest(precision: Precision, forms: Forms): WaldTest | undefined {
   if (forms.length === 0) return undefined;
   const { gamma } = precision.fit.place;
@@ -169,13 +180,15 @@ export function formsTest(precision: Precision, forms: Forms): WaldTest | undefi
       ? kenwardRoger(precision, forms)
       : { denDf: satterthwaite(precision, forms), scaling: 1 };
   const f = (scaling * whole) / forms.length;
+  if (!Number.isFinite(f) || !(scaling > 0 && denDf > 0)) return undefined;
   return { f, df: forms.length, denDf, p: fUpper(f, forms.length, denDf), scaling };
 }
 
 /**
  * F test of a term of the fixed part, adjusted (as least squares would) for the terms before it and
  * not for those after: the hypotheses of the sequential analysis of variance, weighed with the
- * fitted covariance. Undefined for a term that adds nothing to those before it.
+ * fitted covariance. Undefined for a term that adds nothing to those before it, and where there are
+ * no degrees of freedom to test it on.
  *
  * @throws RangeError when there is no such term.
  */
