@@ -16,8 +16,14 @@ export type EarlierSpread = FoundSpread & {
 type Judged = { readonly outcomes: readonly Outcome[]; readonly counts?: Counts };
 
 /**
+ * Plots all alike tell only that scores were too coarse, or plots too few, to see them differ: a
+ * spread of 0 is nothing for a later trial to lean on.
+ */
+const tells = ({ sd }: FoundSpread): boolean => sd > 0;
+
+/**
  * The spreads that a judged trial hands on to later ones: of every outcome that had plots to measure
- * them by, and of the log-odds of a leaf being diseased where leaves were counted.
+ * them by, and of the log-odds of a leaf being diseased where leaves were counted; none of 0.
  */
 export function spreadsOf({ outcomes, counts }: Judged): EarlierSpread[] {
   const residualDf = ({ anova }: Outcome): number =>
@@ -30,9 +36,11 @@ export function spreadsOf({ outcomes, counts }: Judged): EarlierSpread[] {
   const plot = counts?.sd.plot;
   const last = outcomes.find(({ id }) => id === 'incidence-last');
   const df = last === undefined ? 0 : residualDf(last);
-  return plot === undefined || df < 1
-    ? found
-    : [...found, { outcome: 'incidence-last', scale: 'log-odds', sd: plot, df }];
+  const all: EarlierSpread[] =
+    plot === undefined || df < 1
+      ? found
+      : [...found, { outcome: 'incidence-last', scale: 'log-odds', sd: plot, df }];
+  return all.filter(tells);
 }
 
 /** What earlier trials let expect of this one's plots; undefined where none fits the outcome. */
@@ -41,7 +49,9 @@ export function expectedFrom(
   outcome: string,
   scale: EarlierSpread['scale'],
 ): ExpectedSpread | undefined {
-  const fitting = (earlier ?? []).filter((one) => one.outcome === outcome && one.scale === scale);
+  const fitting = (earlier ?? []).filter(
+    (one) => one.outcome === outcome && one.scale === scale && tells(one),
+  );
   return fitting.length === 0 ? undefined : expectedSpread(fitting);
 }
 
