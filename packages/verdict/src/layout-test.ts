@@ -20,8 +20,6 @@ export type LayoutTestInput = {
   /** Of every plot, its value before treatment, to adjust for; undefined where it has none. */
   readonly baseline?: readonly (number | undefined)[] | undefined;
   readonly seed: number;
-  /** Visits up to which all layouts are tried; that of `exactTest` when left out. */
-  readonly most?: number;
 };
 
 /** What the layout's own test gave, or why there is none. */

@@ -44,12 +44,6 @@ export const blockOf = (
     : pick(table.block, [...plots]).codes;
 
 /**
- * Beyond this many visits layouts are drawn: a million draws take a tenth of the time of three
- * million visits, and a screen waits for the answer.
- */
-const mostVisits = 400_000;
-
-/**
  * The layout's own test of scores of plants, brought together by plot: labels move from plot to
  * plot and the plants of a plot go along. `plots` holds each score's plot, by its place.
  */
@@ -69,7 +63,6 @@ export function testByPlots(
     layouts: layout.set,
     adjust: layout.adjust(table),
     seed,
-    most: mostVisits,
   });
 }
 
