@@ -1,4 +1,5 @@
-import type { Judgement, Outcome } from '@fairbed/verdict';
+import { chanceText } from '@fairbed/report';
+import type { Judgement, MethodUsed, Outcome } from '@fairbed/verdict';
 import { textTable, wrapped } from './text-table';
 
 const width = 88;
@@ -66,7 +67,7 @@ const pWords = (p: number): string => (p < 0.0001 ? '< 0.0001' : `= ${p.toFixed(
 /** The chance of each treatment, which decides nothing. */
 function rankingLines({ ranking, rankingHow, control }: Judgement): string[] {
   if (!ranking || !rankingHow) return [];
-  const percent = (share: number): string => `${(100 * share).toFixed(0)} %`;
+  const percent = (share: number): string => chanceText(share).replace('\u00a0', ' ');
   const rows = ranking.map(({ name, best, beatsControl, beatsWorthwhile }) => [
     name,
     percent(best),
@@ -196,6 +197,78 @@ function balanceLines({ leafBalance }: Judgement): string[] {
   ];
 }
 
+/** The grounds of the verdict, where they are not one value a plot by the rule. */
+function methodLine({ method }: Judgement): string[] {
+  if (method === undefined) return [];
+  const { used, asked, offered, rule } = method;
+  const isUsual = used === 'plots' && !asked && (offered[0]?.id ?? used) === used;
+  if (isUsual) return [];
+  const title = offered.find(({ id }) => id === used)?.title ?? used;
+  const said = `${title.charAt(0).toLowerCase()}${title.slice(1)}`;
+  return ['', ...wrapped(`Judged by: ${said}. ${rule}`, width, '    ')];
+}
+
+type ComparedRow = {
+  readonly name: string;
+  readonly estimate: number | null;
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly p: number | null;
+  readonly pExact?: number | null;
+};
+
+/** What the deciding method compared, and in what measure; undefined where it has no comparisons. */
+function comparedBy(judgement: Judgement, used: MethodUsed['used']) {
+  const { counts, ordinal, time, overTime } = judgement;
+  if (used === 'plots') return undefined;
+  if (used === 'weeks') {
+    if (overTime === undefined) return undefined;
+    const unit = overTime.unit === '' ? '' : `, ${overTime.unit}`;
+    const rows = overTime.versusControl.map(
+      ({ difference, ...row }): ComparedRow => ({
+        ...row,
+        estimate: difference,
+      }),
+    );
+    return { title: `${overTime.measure}, all rounds together${unit}`, of: 'difference', rows };
+  }
+  const parts = {
+    leaves: [counts, 'Odds of a diseased leaf, times the control’s', 'odds ratio'],
+    grades: [ordinal, 'Odds of a worse grade, times the control’s', 'odds ratio'],
+    days: [time, 'Chance of the event from look to look, times the control’s', 'hazard ratio'],
+  } as const;
+  const [part, title, of] = parts[used];
+  const rows = part?.versusControl?.map(
+    ({ ratio, ...row }): ComparedRow => ({
+      ...row,
+      estimate: ratio,
+    }),
+  );
+  return rows && { title, of, rows };
+}
+
+/** The comparisons on which the verdict rests, where another method than one value a plot decides. */
+function comparedLines(judgement: Judgement): string[] {
+  const compared = judgement.method && comparedBy(judgement, judgement.method.used);
+  if (compared === undefined || compared.rows.length === 0) return [];
+  const { title, of, rows } = compared;
+  const byLayout = rows.some(({ pExact }) => typeof pExact === 'number');
+  return [
+    '',
+    title,
+    ...textTable(
+      ['treatment', of, '95 % together', 'p', ...(byLayout ? ['p layout'] : [])],
+      rows.map(({ name, estimate, low, high, p, pExact }) => [
+        name,
+        shown(estimate),
+        range(low, high),
+        shownP(p),
+        ...(byLayout ? [shownP(pExact)] : []),
+      ]),
+    ),
+  ];
+}
+
 /** The judgement as text for a terminal: the answer first, then its figures, then its limits. */
 export function printJudgement(judgement: Judgement): string {
   const { verdict, outcomes, control } = judgement;
@@ -206,6 +279,8 @@ export function printJudgement(judgement: Judgement): string {
     '',
     ...wrapped(`${marks[verdict.grade]} ${verdict.grade}: ${verdict.sentence}`, width, '    '),
     ...bullets('Why', verdict.reasons),
+    ...methodLine(judgement),
+    ...comparedLines(judgement),
   ];
   if (main) {
     lines.push(

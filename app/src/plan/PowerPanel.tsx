@@ -12,7 +12,7 @@ import { Choice } from '../verdict/Choice';
 import { NumberField } from './Field';
 import type { PowerRow, PowerWork } from './powerDesk';
 import { grounds } from './guess';
-import { isSeverity, powerQuestionOf, usualDifference } from './powerQuestion';
+import { isSeverity, namedDifference, powerQuestionOf, usualDifference } from './powerQuestion';
 import type { Plan } from './usePlan';
 
 function Guesses({ plan }: { readonly plan: Plan }) {
@@ -173,14 +173,14 @@ export function PowerPanel({ plan }: { readonly plan: Plan }) {
   const question = powerQuestionOf(plan);
   const [first] = work.rows;
   const stale = first !== undefined && JSON.stringify(first.question) !== JSON.stringify(question);
-  const { worthHaving } = plan.values;
+  const named = namedDifference(plan);
   return (
     <section className="plan-power" aria-labelledby="plan-power-title" data-testid="power">
       <h3 id="plan-power-title">Would it show the difference?</h3>
       <p>
-        {worthHaving === undefined
-          ? `A halving is taken (${usualDifference} % less), until you say what would be worth having.`
-          : `The difference: ${worthHaving} % less than the control, as you said is worth having.`}
+        {named === undefined
+          ? `A halving is taken (${usualDifference} % less), until you say how much would be worth having.`
+          : `The difference: ${named} % less than the control, as you said is worth having.`}
       </p>
       <Guesses plan={plan} />
       {work.state === 'working' ? (
@@ -195,7 +195,11 @@ export function PowerPanel({ plan }: { readonly plan: Plan }) {
           {work.why}
         </p>
       )}
-      {work.state === 'stopped' && <p className="soft">Stopped. What came until then:</p>}
+      {work.state === 'stopped' && (
+        <p className="soft">
+          {first?.figures === undefined ? 'Stopped.' : 'Stopped. What came until then:'}
+        </p>
+      )}
       {first?.figures !== undefined && (
         <>
           <Chance row={{ ...first, figures: first.figures }} stale={stale} />

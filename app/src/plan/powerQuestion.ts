@@ -2,8 +2,12 @@ import { type PowerQuestion, unevennessOf } from '@fairbed/verdict';
 import { isOutcomeId } from '@fairbed/trial';
 import type { Plan } from './usePlan';
 
-/** A halving, where the plan does not say yet what difference would be worth having. */
+/** A halving, where the plan names no difference that would be worth having. */
 export const usualDifference = 50;
+
+/** The difference worth having, percent; undefined where none is named, or any would be. */
+export const namedDifference = ({ values }: Plan): number | undefined =>
+  values.worthHaving === 0 ? undefined : values.worthHaving;
 
 const usualPlants = 5;
 const usualRounds = { count: 4, everyDays: 7 };
@@ -30,7 +34,7 @@ export function powerQuestionOf(plan: Plan): PowerQuestion {
     everyDays,
     expected,
     unevenness: unevennessOf(ground, expected.kind),
-    differencePercent: values.worthHaving ?? usualDifference,
+    differencePercent: namedDifference(plan) ?? usualDifference,
     ...(outcome !== undefined && isOutcomeId(outcome) ? { outcome } : {}),
     seed,
   };

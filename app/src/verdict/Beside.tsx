@@ -1,10 +1,13 @@
 import type { MethodUsed } from '@fairbed/verdict';
 import { lowered } from './Asked';
+import { useCurrent } from './current';
 
 /** The second method where it says otherwise than the one that decides, before any picture. */
 export function Beside({ method }: { readonly method: MethodUsed }) {
   const { beside, offered, used, rule } = method;
-  if (beside === undefined) return null;
+  const isOld = useCurrent() === 'old';
+  // Beside the sentence of another question it would contradict what it does not speak of.
+  if (beside === undefined || isOld) return null;
   const first = offered.find(({ id }) => id === used)?.title ?? used;
   return (
     <section className="sheet beside" aria-labelledby="beside-title" data-testid="beside">

@@ -2,7 +2,14 @@ import type { MethodUsed } from '@fairbed/verdict';
 import type { View } from '../route';
 import type { LookChoice, OutcomeChoice } from '../work/desk';
 import { Choice } from './Choice';
-import { isBaseline, methodChoices, outcomesAt, withChoice, withLook } from './choices';
+import {
+  isBaseline,
+  methodChoices,
+  methodShown,
+  outcomesAt,
+  withChoice,
+  withLook,
+} from './choices';
 import type { Facts } from './facts';
 import { FactsControl } from './FactsControl';
 import { lookChoices } from './lookTitles';
@@ -60,7 +67,7 @@ export function Controls(props: ControlsProps) {
         <Choice
           id="method"
           label="Weighed by"
-          value={view.method ?? method.used}
+          value={methodShown(method, view)}
           options={methodChoices(method)}
           onChange={(id) => set('method', id === method.offered[0]?.id ? '' : id)}
         />

@@ -2,6 +2,7 @@ import type { Judgement } from '@fairbed/verdict';
 import { useState } from 'react';
 import { useAnnounce } from '../Announcer';
 import { packTrial } from '../work/trials';
+import { useCurrent } from './current';
 import { fileNameOf, saveFile } from './saveFile';
 
 /** The trial and the answer as files, to keep or to hand on. */
@@ -15,6 +16,7 @@ export function Downloads({
   readonly judgement: Judgement;
 }) {
   const announce = useAnnounce();
+  const current = useCurrent();
   const [fault, setFault] = useState<string>();
   const name = fileNameOf(title);
   const takePackage = (): void => {
@@ -38,7 +40,12 @@ export function Downloads({
         <button type="button" className="button quiet" onClick={takePackage}>
           Download the data package (zip)
         </button>
-        <button type="button" className="button quiet" onClick={takeJudgement}>
+        <button
+          type="button"
+          className="button quiet"
+          disabled={current !== 'whole'}
+          onClick={takeJudgement}
+        >
           Download the verdict (JSON)
         </button>
       </div>

@@ -3,6 +3,13 @@ import type { Judgement } from '@fairbed/verdict';
 import { ChartSheet } from './ChartSheet';
 import { useLit } from './lit';
 
+/** What the chances are not; the figures themselves stand in the picture and in its table. */
+const caveatOf = (how: Judgement['rankingHow']): string =>
+  [
+    'These chances lean on what was believed beforehand as well as on the records. They are no error rates, and the answer does not rest on them.',
+    ...(how?.earlier === undefined ? [] : [how.earlier.says]),
+  ].join(' ');
+
 /** Pictures of what goes beyond a difference from the control: ranks, looks, days. */
 export function MethodCharts({
   judgement,
@@ -28,8 +35,8 @@ export function MethodCharts({
       {ranking && ranking.length > 0 && (
         <ChartSheet
           id="ranking"
-          question="How likely is each to be the best?"
-          under={rankingHow?.says}
+          question="How likely is each to be best, or ahead?"
+          under={caveatOf(rankingHow)}
           draw={(width) => (
             <RankingChart
               {...look}
@@ -45,7 +52,7 @@ export function MethodCharts({
         <ChartSheet
           id="looks"
           question="Was it enough to stop, week by week?"
-          draw={(width) => <LooksChart width={width} looks={looks} alpha={looksPlan?.alpha} />}
+          draw={(width) => <LooksChart width={width} looks={looks} spending={looksPlan} />}
         />
       )}
     </>

@@ -198,16 +198,23 @@ export function RankingTable({
   );
 }
 
-/** Every look: what was seen, what it had to pass, what was spent. */
+/** Every look: what was seen, what it had to pass, what may be spent. */
 export function LooksTable({ judgement }: { readonly judgement: Judgement }) {
   const { looks, looksPlan } = judgement;
   if (!looks || looks.length === 0) return null;
   const format = tableFormat(looks.flatMap(({ statistic, bound }) => [statistic, bound ?? 0]));
-  const left = looksPlan?.alphaLeft;
-  const head = ['Look', 'Largest difference', 'Needed to stop', 'p so far', 'Spent', 'Enough'];
+  const left = looksPlan?.toCome === 0 ? undefined : looksPlan?.alphaLeft;
+  const head = [
+    'Look',
+    'Largest difference',
+    'Needed to stop',
+    'p so far',
+    'May be spent',
+    'Enough',
+  ];
   return (
     <>
-      <Table caption="Looking every week at one rate of false calls" head={head}>
+      <Table caption="What each weekly look had to show" head={head}>
         {looks.map((look, i) => (
           <tr key={look.round}>
             <th scope="row" className="plain">
@@ -224,7 +231,7 @@ export function LooksTable({ judgement }: { readonly judgement: Judgement }) {
       </Table>
       {left !== undefined && (
         <p className="soft small">
-          Left to spend on later looks: {left < 1e-9 ? 'nothing' : chanceFigure(left)}.
+          Left for later looks: {left < 1e-9 ? 'nothing' : chanceFigure(left)}.
         </p>
       )}
     </>

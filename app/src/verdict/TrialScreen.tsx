@@ -70,7 +70,7 @@ function Judged({
   const [fault, setFault] = useState<Error>();
   const facts = JSON.stringify(factsOf(held.trial));
   const visiting = isRestatedDemo(id);
-  const { verdict, judgement, proof, work } = useJudgement(id, ask, `${facts} ${turn}`);
+  const { verdict, judgement, proof, proven, work } = useJudgement(id, ask, `${facts} ${turn}`);
   const rounds = useRounds(id, held, proof !== undefined);
   useWorkAhead(
     id,
@@ -113,6 +113,7 @@ function Judged({
       held={held}
       judgement={judgement}
       proof={proof}
+      proven={proven}
       rounds={rounds}
       view={view}
       onView={(next) => replaceAddress(trialHref(id, next))}

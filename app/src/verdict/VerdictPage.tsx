@@ -8,6 +8,7 @@ import { Answer, Cautions } from './Answer';
 import { Asked } from './Asked';
 import { BottomBar, type Part } from './BottomBar';
 import { Controls } from './Controls';
+import { CurrentContext } from './current';
 import { type Facts, factsOf, namedControl } from './facts';
 import { LitContext, type Lighting } from './lit';
 import { lookTitle } from './lookTitles';
@@ -21,8 +22,9 @@ export type VerdictPageProps = {
   readonly held: Held;
   /** The answer: the verdict and the figures it rests on. */
   readonly judgement: Judgement;
-  /** What proves it: all figures. Of the question before, until its own are there. */
+  /** What proves it: all figures. Of the question before, until `proven`. */
   readonly proof: Judgement | undefined;
+  readonly proven: boolean;
   readonly rounds: readonly LookChoice[];
   readonly view: View;
   readonly onView: (view: View) => void;
@@ -69,6 +71,7 @@ export function VerdictPage(props: VerdictPageProps) {
   const { taken } = comparedWith(held, judgement, view);
   const [docked, setDocked] = useState(false);
   const said = useAfterPaint();
+  const current = props.proven && proof === props.proof ? (busy ? 'growing' : 'whole') : 'old';
   const shown = {
     outcome: view.outcome ?? judgement.outcomes[0]?.id ?? '',
     control: view.control ?? judgement.control,
@@ -116,12 +119,14 @@ export function VerdictPage(props: VerdictPageProps) {
           </div>
           <Suspense>
             {said && proof && (
-              <Proof
-                id={id}
-                held={held}
-                judgement={proof}
-                reference={comparedWith(held, proof, view).reference}
-              />
+              <CurrentContext value={current}>
+                <Proof
+                  id={id}
+                  held={held}
+                  judgement={proof}
+                  reference={comparedWith(held, proof, view).reference}
+                />
+              </CurrentContext>
             )}
           </Suspense>
         </div>

@@ -4,7 +4,14 @@ import { judge, type MethodUsed } from '@fairbed/verdict';
 import { describe, expect, it } from 'vitest';
 import type { View } from '../route';
 import type { LookChoice } from '../work/desk';
-import { methodChoices, nearestAsks, outcomesAt, withChoice, withLook } from './choices';
+import {
+  methodChoices,
+  methodShown,
+  nearestAsks,
+  outcomesAt,
+  withChoice,
+  withLook,
+} from './choices';
 import { lookChoices, lookTitle } from './lookTitles';
 
 const looks: readonly LookChoice[] = [
@@ -70,6 +77,12 @@ describe('what may be chosen', () => {
       { id: 'plots', title: 'one value a plot (by the rule)' },
       { id: 'leaves', title: 'leaves as counts' },
     ]);
+  });
+
+  it('shows the method asked for, or the one used where that is not offered', () => {
+    expect(methodShown(method, {})).toBe('leaves');
+    expect(methodShown(method, { method: 'plots' })).toBe('plots');
+    expect(methodShown(method, { method: 'days' })).toBe('leaves');
   });
 
   it('names a look by its round and day', () => {

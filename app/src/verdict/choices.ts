@@ -41,7 +41,11 @@ export function outcomesAt(
   return then === undefined ? outcomes : outcomes.filter(({ id }) => then.outcomes.includes(id));
 }
 
-/** The methods in the order offered, the one that the rule takes marked as such. */
+/** The method on show: the one asked for where it is offered, else the one that was used. */
+export const methodShown = ({ offered, used }: MethodUsed, { method }: View): string =>
+  offered.find(({ id }) => id === method)?.id ?? used;
+
+/** The methods in the order offered; the first is the one that the rule takes, and marked as such. */
 export const methodChoices = ({ offered }: MethodUsed) =>
   offered.map(({ id, title }, i) => ({ id, title: i === 0 ? `${title} (by the rule)` : title }));
 

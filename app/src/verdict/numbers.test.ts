@@ -3,6 +3,7 @@ import {
   counted,
   groupedText,
   noValue,
+  percentTyped,
   pSaid,
   pText,
   ratioText,
@@ -56,4 +57,9 @@ describe('numbers for a reader', () => {
       '0.00',
     ]);
   });
+});
+
+it('takes a percentage only once it is one', () => {
+  expect(['', ' ', '-', '-1', '101', '4x'].map(percentTyped)).toEqual(Array(6).fill(undefined));
+  expect(['0', '4', '30', '12.5', '100'].map(percentTyped)).toEqual([0, 4, 30, 12.5, 100]);
 });

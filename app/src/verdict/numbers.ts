@@ -42,3 +42,9 @@ export function tableFormat(values: readonly number[]): NumberFormat {
 /** Sums of squares and the like, each by itself: four significant digits and two decimals at least. */
 export const squares = (value: number): string =>
   fixedNumber(value, Math.min(8, Math.max(2, 3 - magnitude(value))));
+
+/** A percentage being typed; undefined while it is no number from 0 to 100. */
+export function percentTyped(text: string): number | undefined {
+  const value = Number(text);
+  return text.trim() !== '' && value >= 0 && value <= 100 ? value : undefined;
+}

@@ -25,7 +25,8 @@ const useAsked = (id: string, ask: Ask, key: string | undefined): Work<Judgement
 
 /**
  * The verdict first, then the figures of the plots, then the models of leaves and grades, which
- * take longest. `judgement` is the fullest answer there is; `proof` has the figures for all charts.
+ * take longest. `judgement` is the fullest answer there is; `proof` has the figures for all charts; of
+ * this question once it is `proven`, of the one before until then.
  */
 export function useJudgement(id: string, ask: Ask, turn: string) {
   const key = `${JSON.stringify(ask)} ${turn}`;
@@ -37,7 +38,7 @@ export function useJudgement(id: string, ask: Ask, turn: string) {
   const judgement = useLast(figures ?? verdict);
   const proof = useLast(figures);
   const work = [quick, plain, whole].find(({ state }) => state !== 'done') ?? whole;
-  return { verdict, judgement, proof, work };
+  return { verdict, judgement, proof, proven: figures !== undefined, work };
 }
 
 /** The rounds after which the trial can be judged; asked for once there is an answer. */

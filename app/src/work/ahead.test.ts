@@ -84,6 +84,30 @@ describe('work ahead', () => {
     expect([hired, stopped(), jobs.length]).toEqual([1, 1, 1]);
   });
 
+  it('opens the trial anew where it could not be opened', async () => {
+    const hands = [handAtCall(), handAtCall()];
+    const waiting = hands.map(({ hand }) => hand);
+    const ahead = createAhead(
+      'x',
+      () => undefined,
+      () => {
+        const next = waiting.shift();
+        if (next === undefined) throw new Error('Too many were hired.');
+        return next;
+      },
+    );
+    const first = ahead.answer({ outcome: 'a' }, () => undefined);
+    hands[0]?.jobs[0]?.reject(new Error('No room.'));
+    await expect(first).rejects.toThrow('No room.');
+    await turn();
+    const again = ahead.answer({ outcome: 'a' }, () => undefined);
+    hands[1]?.jobs[0]?.resolve(undefined);
+    await turn();
+    hands[1]?.jobs[1]?.resolve('the answer');
+    expect(await again).toBe('the answer');
+    expect(hands.map(({ stopped }) => stopped())).toEqual([1, 0]);
+  });
+
   it('answers what was asked before it goes, and begins nothing unasked', async () => {
     const { hand, jobs, stopped } = handAtCall();
     const begun: Ask[] = [];

@@ -22,28 +22,49 @@ export type Ahead = {
 
 const quiet = (): void => undefined;
 
-/**
- * A worker that is hired with the first question. It works ahead only where the trial is small
- * enough for its answers to be made on the off chance. A fault of one question is passed over:
- * whoever asks it hears of it.
- */
-export function createAhead(id: string, given: () => unknown, hireHand: () => Hand = hire): Ahead {
+/** The one worker of a trial: hired when it is first wanted, and anew after it could not open it. */
+function createPost(id: string, given: () => unknown, hireHand: () => Hand) {
   let opening: Promise<Hand> | undefined;
   let hand: Hand | undefined;
-  let isTired = false;
-  let turn = 0;
-  const asked = new Set<Promise<unknown>>();
   const open = async (): Promise<Hand> => {
     const hired = hireHand();
     hand = hired;
     await hired.ask(quiet, (desk, report) => desk.hold(id, given(), report));
     return hired;
   };
-  const start = (): Promise<Hand> => (opening ??= open());
+  const dismiss = (): void => {
+    const gone = hand;
+    hand = undefined;
+    // Who asks after that has another hired.
+    opening = undefined;
+    gone?.stop();
+  };
+  const start = (): Promise<Hand> => {
+    if (opening !== undefined) return opening;
+    const coming = open();
+    opening = coming;
+    coming.catch(() => {
+      if (opening === coming) dismiss();
+    });
+    return coming;
+  };
+  return { start, dismiss };
+}
+
+/**
+ * A worker that is hired with the first question. It works ahead only where the trial is small
+ * enough for its answers to be made on the off chance. A fault of one question is passed over:
+ * whoever asks it hears of it.
+ */
+export function createAhead(id: string, given: () => unknown, hireHand: () => Hand = hire): Ahead {
+  const post = createPost(id, given, hireHand);
+  let isTired = false;
+  let turn = 0;
+  const asked = new Set<Promise<unknown>>();
   const judge = (worker: Hand, ask: Ask, say: Report): Promise<Judgement> =>
     worker.ask<Judgement>(say, (desk, report) => desk.judge(id, ask, report));
   const takeUp = async (asks: readonly Ask[], keep: Keep, mine: number): Promise<void> => {
-    const worker = await start();
+    const worker = await post.start();
     for (const ask of asks) {
       if (isTired || mine !== turn) return;
       const began = performance.now();
@@ -55,17 +76,13 @@ export function createAhead(id: string, given: () => unknown, hireHand: () => Ha
   };
   const stop = (): void => {
     isTired = true;
-    const gone = hand;
-    hand = undefined;
-    // Who asks after that has another hired.
-    opening = undefined;
-    gone?.stop();
+    post.dismiss();
   };
   return {
     id,
     answer: (ask, report) => {
       turn += 1;
-      const coming = start().then((worker) => judge(worker, ask, report));
+      const coming = post.start().then((worker) => judge(worker, ask, report));
       asked.add(coming);
       coming.catch(quiet).finally(() => asked.delete(coming));
       return coming;

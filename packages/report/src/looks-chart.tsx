@@ -3,22 +3,24 @@ import { axisRoom, LeftAxis, textBlock, type ValueScale, valueScale } from './ax
 import { DayAxis, dayAxisHeight, type DayScale, dayScale } from './day-axis';
 import { chanceFigure, fixedNumber } from './format';
 import { type ChartProps, Frame, round, smallestWidth, TextLines, type } from './frame';
-import { describeLooks, leftToSpend, type Look, looksTitle } from './looks-text';
+import { describeLooks, leftToSpend, type Look, looksTitle, type Spending } from './looks-text';
 import { textWidth } from './text';
 import { tone } from './theme';
 
 export type LooksChartProps = Pick<ChartProps, 'width'> & {
   readonly looks: readonly Look[];
-  /** Chance of a false call over all looks together; 0.05 unless told. */
-  readonly alpha?: number | undefined;
+  /** How the chance of a false call is shared out; 0.05 over all looks unless told. */
+  readonly spending?: Spending | undefined;
 };
+
+const usualSpending: Spending = { alpha: 0.05 };
 
 /**
  * Look by look: the statistic (points, filled where it was enough to stop) beside the bound it had
- * to pass (dashes), and how much of the chance of a false call is spent (bar).
+ * to pass (dashes), and how much of the chance of a false call may be spent (bar).
  */
 export function LooksChart(props: LooksChartProps): ReactElement {
-  const { looks, alpha = 0.05 } = props;
+  const { looks, spending = usualSpending } = props;
   const width = Math.max(smallestWidth, props.width);
   const title = looksTitle();
   const heading = textBlock(title, width - 20);
@@ -27,11 +29,11 @@ export function LooksChart(props: LooksChartProps): ReactElement {
   const scale = looksScale(looks, top, bottom);
   const days = placesOf(looks, axisRoom(scale) + 18, width - 24);
   const barTop = bottom + dayAxisHeight + 22;
-  const left = textBlock(leftToSpend(looks, alpha), width - 20, type.tick);
+  const left = textBlock(leftToSpend(looks, spending), width - 20, type.tick);
   return (
     <Frame
       {...{ title, width }}
-      description={describeLooks(looks, alpha)}
+      description={describeLooks(looks, spending)}
       height={barTop + 26 + left.height + 10}
     >
       <TextLines lines={heading.lines} x={10} y={14} bold />
@@ -39,7 +41,7 @@ export function LooksChart(props: LooksChartProps): ReactElement {
       <DayAxis scale={days} y={bottom} />
       <Bounds {...{ looks, scale, days }} />
       <Statistics {...{ looks, scale, days }} />
-      <Spent {...{ looks, alpha, width }} y={barTop} />
+      <Spent {...{ looks, width }} alpha={spending.alpha} y={barTop} />
       <TextLines lines={left.lines} x={10} y={barTop + 32} size={type.tick} soft />
     </Frame>
   );

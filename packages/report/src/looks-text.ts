@@ -27,18 +27,31 @@ export function lookFigure({ statistic, bound }: Look): string {
     : `${seen} of ${fixedNumber(bound, 2)} needed`;
 }
 
-/** What is left of the chance of a false call after the last look. */
-export function leftToSpend(looks: readonly Look[], alpha: number): string {
+/** How the chance of a false call is shared out over all looks. */
+export type Spending = {
+  /** Over all looks together. */
+  readonly alpha: number;
+  /** What later looks may still spend; all that the last look may not have, where left out. */
+  readonly alphaLeft?: number | undefined;
+  /** Looks still to come; with none there is nothing to leave. */
+  readonly toCome?: number | undefined;
+};
+
+/** What may be spent of the chance of a false call by the last look, and what is left for later ones. */
+export function leftToSpend(looks: readonly Look[], spending: Spending): string {
+  const { alpha, toCome } = spending;
   const spent = looks.at(-1)?.alphaSpent ?? 0;
-  const left = Math.max(0, alpha - spent);
-  return `Spent so far: ${chanceFigure(spent)} of ${chanceFigure(alpha)}. Left to spend: ${chanceFigure(left)}.`;
+  const soFar = `May be spent so far: ${chanceFigure(spent)} of ${chanceFigure(alpha)}.`;
+  if (toCome === 0) return soFar;
+  const left = spending.alphaLeft ?? alpha - spent;
+  return `${soFar} Left for later looks: ${chanceFigure(Math.max(0, left))}.`;
 }
 
 /** Text alternative of the looks: every figure that is drawn, in the order of the looks. */
-export function describeLooks(looks: readonly Look[], alpha: number): string {
+export function describeLooks(looks: readonly Look[], spending: Spending): string {
   const rows = looks.map((look, i) => {
     const stop = look.stop ? '; enough to stop' : '';
-    return `${lookName(look, i)}: ${lookFigure(look)}${stop}, spent ${chanceFigure(look.alphaSpent)}.`;
+    return `${lookName(look, i)}: ${lookFigure(look)}${stop}, may be spent ${chanceFigure(look.alphaSpent)}.`;
   });
-  return `${rows.join(' ')} ${leftToSpend(looks, alpha)}`;
+  return `${rows.join(' ')} ${leftToSpend(looks, spending)}`;
 }

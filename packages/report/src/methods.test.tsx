@@ -61,13 +61,24 @@ describe('words for the pictures of methods', () => {
   });
 
   it('tells each look, its bound, and what is left', () => {
-    const text = describeLooks(looks, 0.05);
-    expect(text).toContain('look 1, 4\u00a0May: 0.40; nothing could be enough yet, spent 0.');
+    const text = describeLooks(looks, { alpha: 0.05 });
     expect(text).toContain(
-      'look 4, 26\u00a0May: 3.90 of 3.50 needed; enough to stop, spent 0.012.',
+      'look 1, 4\u00a0May: 0.40; nothing could be enough yet, may be spent 0.',
     );
-    expect(leftToSpend(looks, 0.05)).toBe('Spent so far: 0.012 of 0.050. Left to spend: 0.038.');
-    expect(leftToSpend([], 0.05)).toContain('Left to spend: 0.050.');
+    expect(text).toContain(
+      'look 4, 26\u00a0May: 3.90 of 3.50 needed; enough to stop, may be spent 0.012.',
+    );
+    expect(leftToSpend(looks, { alpha: 0.05 })).toBe(
+      'May be spent so far: 0.012 of 0.050. Left for later looks: 0.038.',
+    );
+    expect(leftToSpend([], { alpha: 0.05 })).toContain('Left for later looks: 0.050.');
+    // What a layout could not spend, its p-values coming in steps, is left as well.
+    expect(leftToSpend(looks, { alpha: 0.05, alphaLeft: 0.041, toCome: 2 })).toContain(
+      'Left for later looks: 0.041.',
+    );
+    expect(leftToSpend(looks, { alpha: 0.05, alphaLeft: 0.041, toCome: 0 })).toBe(
+      'May be spent so far: 0.012 of 0.050.',
+    );
   });
 
   it('writes a chance that is nearly nothing by its power of ten', () => {

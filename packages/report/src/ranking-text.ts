@@ -16,7 +16,7 @@ export function chanceText(chance: number): string {
   return `${fixedNumber(percent, 0)}\u00a0%`;
 }
 
-export const rankingTitle = (): string => 'Chance of being the best of all';
+export const rankingTitle = (): string => 'Chances of being best, and of being ahead';
 
 /** `best 62 %; ahead of Untreated 98 %`: the figure of a row. */
 export function rankFigure(row: RankedTreatment, control: string | null): string {

@@ -48,6 +48,7 @@ describe('the sentence', () => {
   it.each([
     [{ differencePercent: 30 }, 'that prevents 30 % of the disease'],
     [{ differencePercent: 100 }, 'that prevents all disease'],
+    [{ differencePercent: 0 }, 'a treatment that does nothing would be called'],
     [{ expected: { kind: 'value', mean: 5, better: 'higher' } }, 'that gives 50 % more'],
     [{ plantsPerPlot: 1 }, '1 plant a plot'],
     [{ request: { ...question.request, kind: 'latin-square' } }, 'a Latin square of 4'],
@@ -75,7 +76,13 @@ describe('the sentence', () => {
 
 it('names all that was assumed', () => {
   const said = powerAssumptions(question).join(' ');
-  for (const part of ['40 % of its leaves', '12 leaves', 'blocks 0.4, plots 0.35', 'a tenth'])
+  for (const part of [
+    '40 % of its leaves',
+    '12 leaves',
+    'blocks 0.4, plots 0.35',
+    'a tenth',
+    'One value a plot',
+  ])
     expect(said).toContain(part);
   expect(powerAssumptions({ ...question, rounds: 1 }).join(' ')).not.toContain('a tenth');
 });

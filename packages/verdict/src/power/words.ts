@@ -11,6 +11,7 @@ const often = ({ share, low, high }: Share): string =>
 /** What the treatment that truly differs does: "halves the disease". */
 function deed({ expected, differencePercent }: PowerQuestion): string {
   const size = Number(differencePercent.toPrecision(3));
+  if (size === 0) return 'does nothing';
   if (expected.kind === 'value') {
     return expected.better === 'higher' ? `gives ${size} % more` : `gives ${size} % less`;
   }
@@ -71,6 +72,7 @@ export function powerAssumptions(question: PowerQuestion): readonly string[] {
     spread,
     'One treatment helps, alike in every plot and at every round; the others do nothing.',
     'No plot is lost and nothing is stripped.',
+    'One value a plot, judged once at the end; planned looks and other methods are not simulated.',
   ];
 }
 
