@@ -141,6 +141,9 @@ function report(name, folder) {
   return faults.length === 0;
 }
 
+/** Made with rstanarm, which takes minutes to compile and is asked of nobody. */
+const madeElsewhere = new Set(['h_bayes_cbpp.json', 'h_bayes_leaf_4x4x6.json']);
+
 const isCaseOfR = (file) =>
   file.endsWith('.json') && readJson(join(oracle, file)).meta?.R !== undefined;
 
@@ -179,6 +182,12 @@ async function main(words) {
     if (words.length === 0) {
       for (const file of readdirSync(oracle).filter(isCaseOfR)) {
         if (made.includes(file.slice(0, -'.json'.length))) continue;
+        if (madeElsewhere.has(file)) {
+          say(
+            `left ${file}: its package of R is not installed here (packages/stats/oracle/h_bayes.R)`,
+          );
+          continue;
+        }
         say(`FAIL ${file}: no script made it again`);
         ok = false;
       }

@@ -311,9 +311,9 @@ const pairShares = (k: number, { shares }: Outcome): ExactTest['allPairs'] => {
  * the draw could have given whose F is at least as large as that of the drawn one, which counts
  * itself; ties count, with a relative slack of 1e-9. Nothing is assumed of the values: p is exact
  * when no treatment has any effect on any plot. All layouts are walked when that takes at most
- * `maxLayouts` visits (3,000,000; 250,000 where each layout needs a fit: lost plots, unbalanced
+ * `maxLayouts` visits (600,000; 100,000 where each layout needs a fit: lost plots, unbalanced
  * blocks, covariates), else `draws` are taken at random (1,000,000, and 50,000 to 100,000 others
- * for the comparisons; 100,000 for both) and p = (1 + hits)/(1 + draws) (Phipson & Smyth 2010,
+ * for the comparisons; 50,000 for both) and p = (1 + hits)/(1 + draws) (Phipson & Smyth 2010,
  * SAGMB 9:39). Where treatments may be renamed and give a layout of the set again, a draw counts in
  * the comparisons as the mean over all its renamings, and so does the drawn layout itself: it is one
  * of the renamings of one of 1 + draws exchangeable families, so that p stays exact.
