@@ -157,10 +157,7 @@ function Grounds({ plan }: { readonly plan: Plan }) {
         id="plan-looks"
         label="A winner may be called"
         value={looks?.spending ?? ''}
-        options={[
-          { id: '', title: 'After the last round only' },
-          ...spendings,
-        ]}
+        options={[{ id: '', title: 'After the last round only' }, ...spendings]}
         onChange={(id) => plan.set({ looks: isSpending(id) ? { ...looks, spending: id } : null })}
       />
     </div>
