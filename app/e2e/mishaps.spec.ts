@@ -170,3 +170,14 @@ test('storage that was cleared is said to hold nothing, and a back-up brings all
   const history = bookFrom(await storedEntries(page, id)).history('score', standing);
   expect(history.map(({ value }) => value)).toEqual([51, 52]);
 });
+
+test('a part of the program that fails once is read again', { tag: '@phone' }, async ({ page }) => {
+  let failed = 0;
+  await page.route(/assets\/ShelfScreen-.*\.js$/, (route) => {
+    failed += 1;
+    return failed === 1 ? route.abort() : route.fallback();
+  });
+  await page.goto('/#/');
+  await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
+  expect(failed).toBeGreaterThan(0);
+});
