@@ -47,7 +47,7 @@ export {
   type BinomialMixedInput,
   type Overdispersion,
 } from './mixed/binomial-mixed';
-export type { Coefficient, FittedGrouping } from './mixed/coefficients';
+export type { Coefficient, FittedGrouping, Threshold } from './mixed/coefficients';
 export {
   ModelError,
   type FixedEffects,
@@ -76,7 +76,6 @@ export {
   fitOrdinalMixed,
   type OrdinalMixedFit,
   type OrdinalMixedInput,
-  type Threshold,
 } from './mixed/ordinal-mixed';
 export {
   leastSquaresProbabilities,

@@ -1,20 +1,9 @@
 import { betaBinomialLikelihood } from './beta-binomial-likelihood';
 import { binomialLikelihood } from './binomial-likelihood';
-import {
-  type Coefficient,
-  coefficientTable,
-  type FittedGrouping,
-  groupingTable,
-} from './coefficients';
+import { type MixedFitParts, mixedFitParts } from './coefficients';
 import { type Counts, pick, usableRows } from './counts';
-import {
-  fixedDesign,
-  type FixedEffects,
-  groupTerms,
-  type MergedGrouping,
-  type RandomGrouping,
-} from './design';
-import { coefficientCovariance, fitEngine, type FitHow, type Penalised } from './engine';
+import { fixedDesign, type FixedEffects, groupTerms, type RandomGrouping } from './design';
+import { coefficientCovariance, fitEngine } from './engine';
 import { gaussHermite } from './gauss-hermite';
 import type { Likelihood } from './likelihood';
 
@@ -25,11 +14,8 @@ export type BetaBinomialInput = Counts & {
   readonly quadraturePoints?: number | undefined;
 };
 
-export type BetaBinomialFit = {
+export type BetaBinomialFit = MixedFitParts & {
   readonly model: 'beta-binomial';
-  readonly logLik: number;
-  readonly parameters: number;
-  readonly fixed: readonly Coefficient[];
   readonly covariance: Float64Array | undefined;
   /**
    * phi = alpha + beta: variance n m (1 - m) (1 + (n - 1) / (phi + 1)). Undefined when the best fit
@@ -39,12 +25,7 @@ export type BetaBinomialFit = {
   readonly precisionSe: number | undefined;
   /** Correlation of two leaves of one row, 1 / (phi + 1); zero for the binomial. */
   readonly correlation: number;
-  readonly groups: readonly FittedGrouping[];
-  readonly merged: readonly MergedGrouping[];
   readonly rows: number;
-  readonly dropped: readonly string[];
-  readonly penalised: Penalised | undefined;
-  readonly how: FitHow;
   readonly input: BetaBinomialInput;
 };
 
@@ -98,19 +79,12 @@ export const fitBetaBinomial = (input: BetaBinomialInput): BetaBinomialFit => {
   const rootSe = fit.covariance ? Math.sqrt(fit.covariance[0]) : undefined;
   return {
     model: 'beta-binomial',
-    logLik: fit.logLik,
-    parameters: fit.parameters,
-    fixed: coefficientTable(fit),
+    ...mixedFitParts(fit, groupings),
     covariance: coefficientCovariance(fit),
     precision,
     precisionSe: precision && rootSe ? (2 * rootSe * precision) / root : undefined,
     correlation: precision ? 1 / (precision + 1) : 0,
-    groups: groupingTable(fit, groupings),
-    merged: groupings.merged,
     rows: kept.length,
-    dropped: fit.dropped,
-    penalised: fit.penalised,
-    how: fit.how,
     input,
   };
 };

@@ -1,21 +1,15 @@
 import { binomialLikelihood } from './binomial-likelihood';
-import {
-  type Coefficient,
-  coefficientTable,
-  type FittedGrouping,
-  groupingTable,
-} from './coefficients';
+import { type MixedFitParts, mixedFitParts } from './coefficients';
 import { type Counts, pick, usableRows } from './counts';
 import {
   type Design,
   fixedDesign,
   type FixedEffects,
   groupTerms,
-  type MergedGrouping,
   type RandomGrouping,
 } from './design';
 import { fitNested } from '../nested/fit';
-import { coefficientCovariance, fitEngine, type FitHow, type Penalised } from './engine';
+import { coefficientCovariance, fitEngine } from './engine';
 import { gaussHermite } from './gauss-hermite';
 import type { GroupTerm } from './groups';
 import { logistic } from './likelihood';
@@ -35,24 +29,13 @@ export type Overdispersion = {
   readonly ratio: number;
 };
 
-export type BinomialMixedFit = {
+export type BinomialMixedFit = MixedFitParts & {
   readonly model: 'binomial-mixed';
-  /** Marginal log-likelihood, binomial coefficients included, penalty excluded. */
-  readonly logLik: number;
-  readonly parameters: number;
-  readonly fixed: readonly Coefficient[];
   /** Of the coefficients, row-major. */
   readonly covariance: Float64Array | undefined;
-  readonly groups: readonly FittedGrouping[];
-  readonly merged: readonly MergedGrouping[];
   readonly overdispersion: Overdispersion | undefined;
   /** Rows used: those with at least one trial. */
   readonly rows: number;
-  /** Columns left out because earlier ones already say the same. */
-  readonly dropped: readonly string[];
-  /** Set only when a treatment is all diseased or all healthy. */
-  readonly penalised: Penalised | undefined;
-  readonly how: FitHow;
   readonly input: BinomialMixedInput;
 };
 
@@ -96,9 +79,9 @@ const fitGeneral = ({ y, n }: Rows, design: Design, terms: readonly GroupTerm[],
 /**
  * Binomial mixed model with logit link and random intercepts by maximum likelihood: logit p =
  * fixed effects + one normal effect for each group. Laplace approximation, or adaptive
- * Gauss-Hermite quadrature with one grouping; see `mixedObjective` for the definition. Nested groupings by Laplace take a faster
- * road to the same optimum (`nested/`). A variance
- * that is best at zero is returned as exactly zero and treated as known in the standard errors.
+ * Gauss-Hermite quadrature with one grouping; see `mixedObjective` for the definition. Nested groupings
+ * by Laplace take a faster road to the same optimum (`nested/`). A variance that is best at zero is
+ * returned as exactly zero and treated as known in the standard errors.
  * When the fixed effects separate the data (a treatment all diseased or all healthy) a mild penalty
  * keeps the estimate finite, and `penalised` says so.
  * Throws ModelError on impossible counts or codes, RangeError on bad quadrature points.
@@ -114,17 +97,10 @@ export const fitBinomialMixed = (input: BinomialMixedInput): BinomialMixedFit =>
   const fit = nested ?? fitGeneral({ y, n }, design, groupings.terms, points);
   return {
     model: 'binomial-mixed',
-    logLik: fit.logLik,
-    parameters: fit.parameters,
-    fixed: coefficientTable(fit),
+    ...mixedFitParts(fit, groupings),
     covariance: coefficientCovariance(fit),
-    groups: groupingTable(fit, groupings),
-    merged: groupings.merged,
     overdispersion: pearson(y, n, fit.eta, fit.parameters),
     rows: kept.length,
-    dropped: fit.dropped,
-    penalised: fit.penalised,
-    how: fit.how,
     input,
   };
 };

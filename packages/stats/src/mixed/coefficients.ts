@@ -1,6 +1,6 @@
 import { normalUpper } from '../distributions/normal';
-import type { Groupings } from './design';
-import { coefficientCovariance, type EngineFit } from './engine';
+import type { Groupings, MergedGrouping } from './design';
+import { coefficientCovariance, type EngineFit, type FitHow, type Penalised } from './engine';
 
 /** A coefficient with its Wald test; `se` and `p` absent when the information can't be inverted. */
 export type Coefficient = {
@@ -20,12 +20,35 @@ export type FittedGrouping = {
   readonly modes: Float64Array;
 };
 
+/** What the fits of all mixed models here have in common. */
+export type MixedFitParts = {
+  /** Marginal log-likelihood, constants included, penalty excluded. */
+  readonly logLik: number;
+  readonly parameters: number;
+  readonly fixed: readonly Coefficient[];
+  readonly groups: readonly FittedGrouping[];
+  readonly merged: readonly MergedGrouping[];
+  /** Columns left out because earlier ones already say the same. */
+  readonly dropped: readonly string[];
+  /** Set only when a treatment has all its rows at one end. */
+  readonly penalised: Penalised | undefined;
+  readonly how: FitHow;
+};
+
+/** A cut between two ordered classes, at an effect of zero. */
+export type Threshold = {
+  /** The class below the cut. */
+  readonly upTo: number;
+  readonly estimate: number;
+  readonly se: number | undefined;
+};
+
 /** Two-sided normal test of estimate = 0. */
 export const waldP = (estimate: number, se: number | undefined): number | undefined =>
   se === undefined || !(se > 0) ? undefined : 2 * normalUpper(Math.abs(estimate) / se);
 
 /** The coefficients of a fit, in design order, each with its Wald test. */
-export const coefficientTable = (fit: EngineFit): Coefficient[] => {
+const coefficientTable = (fit: EngineFit): Coefficient[] => {
   const p = fit.names.length;
   const covariance = coefficientCovariance(fit);
   return fit.names.map((name, i) => {
@@ -35,8 +58,18 @@ export const coefficientTable = (fit: EngineFit): Coefficient[] => {
   });
 };
 
+/** The thresholds of a fit whose shapes they are, each above the class in `upTo`. */
+export const thresholdTable = (fit: EngineFit, upTo: readonly number[]): Threshold[] => {
+  const joint = fit.shape.length + fit.names.length;
+  return upTo.map((k, i) => ({
+    upTo: k,
+    estimate: fit.shape[i],
+    se: fit.covariance ? Math.sqrt(fit.covariance[i * (joint + 1)]) : undefined,
+  }));
+};
+
 /** The groupings of a fit in the caller's order, modes named by level. */
-export const groupingTable = (fit: EngineFit, { terms, levels }: Groupings): FittedGrouping[] =>
+const groupingTable = (fit: EngineFit, { terms, levels }: Groupings): FittedGrouping[] =>
   terms.map(({ name }, k) => ({
     name,
     sd: fit.sd[k],
@@ -44,3 +77,15 @@ export const groupingTable = (fit: EngineFit, { terms, levels }: Groupings): Fit
     levels: levels[k],
     modes: fit.modes[k],
   }));
+
+/** The common parts of a fit. */
+export const mixedFitParts = (fit: EngineFit, groupings: Groupings): MixedFitParts => ({
+  logLik: fit.logLik,
+  parameters: fit.parameters,
+  fixed: coefficientTable(fit),
+  groups: groupingTable(fit, groupings),
+  merged: groupings.merged,
+  dropped: fit.dropped,
+  penalised: fit.penalised,
+  how: fit.how,
+});

@@ -1,33 +1,28 @@
-import { dunnett, type DunnettRoute } from '../distributions/dunnett';
 import { fUpper } from '../distributions/fisher';
 import type { BinomialMixedFit } from './binomial-mixed';
 import { inversePositive, quadratic } from './dense';
-import { type PlotDegrees, plotWidening, type ShiftFit } from './few-plots';
+import {
+  type PlotDegrees,
+  plotWidening,
+  type Shift,
+  type ShiftFit,
+  type Shifts,
+  shiftsVersusControl,
+} from './few-plots';
 import { gaussHermite } from './gauss-hermite';
 import { logistic } from './likelihood';
 import { leastSquaresProbabilities, type ProbabilityOptions } from './probabilities';
 
-/** A treatment against the control: p and all limits hold for all comparisons together. */
-export type CountComparison = {
-  readonly name: string;
-  /** Log odds ratio of a typical plot. */
-  readonly estimate: number;
-  readonly se: number;
-  readonly p: number;
-  readonly low: number;
-  readonly high: number;
+/** A treatment against the control, in log-odds of a typical plot and in probability. */
+export type CountComparison = Shift & {
   /** Difference of the probabilities of a typical plot, treatment less control. */
   readonly difference: number;
   readonly differenceLow: number;
   readonly differenceHigh: number;
 };
 
-export type CountComparisons = {
+export type CountComparisons = Omit<Shifts, 'shifts'> & {
   readonly comparisons: readonly CountComparison[];
-  readonly df: number;
-  /** What the model's own standard errors were multiplied by. */
-  readonly widened: number;
-  readonly route: DunnettRoute;
 };
 
 /** A Wald test of all treatments together. */
@@ -61,9 +56,7 @@ const differenceWeights = (base: number, shift: number, j: number, size: number)
 };
 
 /**
- * Every treatment against the control, in odds and in probability: Dunnett's t on the layout's
- * error degrees of freedom with the model's correlations, its standard errors widened by
- * `plotWidening` (which also says why). Differences of probability by the delta method with the
+ * Every treatment against the control, in odds (`shiftsVersusControl`) and in probability. Differences of probability by the delta method with the
  * same quantile. Undefined unless the treatment is the only fixed factor and standard errors exist.
  *
  * @throws RangeError for degrees of freedom that are none.
@@ -73,38 +66,25 @@ export const countsVersusControl = (
   degrees: PlotDegrees,
   confidence = 0.95,
 ): CountComparisons | undefined => {
-  const shifts = asShifts(fit);
+  const plain = asShifts(fit);
   const { covariance } = fit;
-  if (!shifts || !covariance) return undefined;
-  const widened = plotWidening(shifts, degrees);
-  const size = fit.fixed.length;
-  const at = (i: number, j: number) => covariance[i * size + j];
-  const m = size - 1;
-  const sd = Array.from({ length: m }, (_, i) => Math.sqrt(at(i + 1, i + 1)));
-  if (!sd.every((s) => s > 0)) return undefined;
-  const correlation = sd.map((a, i) =>
-    sd.map((b, j) => (i === j ? 1 : at(i + 1, j + 1) / (a * b))),
-  );
-  const largest = dunnett(correlation, degrees.error);
-  const reach = largest.quantile(confidence) * widened;
+  const found = plain && shiftsVersusControl(plain, degrees, confidence);
+  if (!found || !covariance) return undefined;
+  const { shifts, ...how } = found;
   const base = fit.fixed[0].estimate;
-  const comparisons = shifts.fixed.map(({ name, estimate }, i) => {
-    const weights = differenceWeights(base, estimate, i + 1, size);
-    const difference = logistic(base + estimate) - logistic(base);
+  const comparisons = shifts.map((shift, i) => {
+    const weights = differenceWeights(base, shift.estimate, i + 1, fit.fixed.length);
+    const difference = logistic(base + shift.estimate) - logistic(base);
+    const reach = ((shift.high - shift.estimate) / shift.se) * how.widened;
     const half = reach * Math.sqrt(quadratic(weights, covariance, weights));
     return {
-      name,
-      estimate,
-      se: sd[i] * widened,
-      p: largest.upper(estimate / (sd[i] * widened)).p,
-      low: estimate - reach * sd[i],
-      high: estimate + reach * sd[i],
+      ...shift,
       difference,
       differenceLow: difference - half,
       differenceHigh: difference + half,
     };
   });
-  return { comparisons, df: degrees.error, widened, route: largest.route };
+  return { ...how, comparisons };
 };
 
 /**

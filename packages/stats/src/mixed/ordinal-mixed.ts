@@ -1,18 +1,12 @@
-import {
-  type Coefficient,
-  coefficientTable,
-  type FittedGrouping,
-  groupingTable,
-} from './coefficients';
+import { type MixedFitParts, mixedFitParts, type Threshold, thresholdTable } from './coefficients';
 import {
   fixedDesign,
   type FixedEffects,
   groupTerms,
   ModelError,
-  type MergedGrouping,
   type RandomGrouping,
 } from './design';
-import { fitEngine, type FitHow, type Penalised } from './engine';
+import { fitEngine } from './engine';
 import { gaussHermite } from './gauss-hermite';
 import { ordinalLikelihood } from './ordinal-likelihood';
 
@@ -26,31 +20,17 @@ export type OrdinalMixedInput = {
   readonly quadraturePoints?: number | undefined;
 };
 
-/** logit P(grade <= upTo) at an effect of zero. */
-export type Threshold = {
-  readonly upTo: number;
-  readonly estimate: number;
-  readonly se: number | undefined;
-};
-
-export type OrdinalMixedFit = {
+export type OrdinalMixedFit = MixedFitParts & {
   readonly model: 'cumulative-logit-mixed';
-  readonly logLik: number;
-  readonly parameters: number;
+  /** logit P(grade <= upTo) at an effect of zero. */
   readonly thresholds: readonly Threshold[];
-  readonly fixed: readonly Coefficient[];
   /** Of thresholds, then coefficients, row-major. */
   readonly covariance: Float64Array | undefined;
-  readonly groups: readonly FittedGrouping[];
-  readonly merged: readonly MergedGrouping[];
   /** Classes that occur; the model is fitted on these. */
   readonly classesUsed: readonly number[];
   /** Classes no row has: each has no threshold of its own. */
   readonly classesEmpty: readonly number[];
   readonly rows: number;
-  readonly dropped: readonly string[];
-  readonly penalised: Penalised | undefined;
-  readonly how: FitHow;
   readonly input: OrdinalMixedInput;
 };
 
@@ -118,26 +98,14 @@ export const fitOrdinalMixed = (input: OrdinalMixedInput): OrdinalMixedFit => {
     },
     pseudo: pseudoGrades(used.length),
   });
-  const joint = fit.shape.length + fit.names.length;
   return {
     model: 'cumulative-logit-mixed',
-    logLik: fit.logLik,
-    parameters: fit.parameters,
-    thresholds: used.slice(0, -1).map((upTo, k) => ({
-      upTo,
-      estimate: fit.shape[k],
-      se: fit.covariance ? Math.sqrt(fit.covariance[k * (joint + 1)]) : undefined,
-    })),
-    fixed: coefficientTable(fit),
+    ...mixedFitParts(fit, groupings),
+    thresholds: thresholdTable(fit, used.slice(0, -1)),
     covariance: fit.covariance,
-    groups: groupingTable(fit, groupings),
-    merged: groupings.merged,
     classesUsed: used,
     classesEmpty: counts.flatMap((c, k) => (c === 0 ? [k] : [])),
     rows: grades.length,
-    dropped: fit.dropped,
-    penalised: fit.penalised,
-    how: fit.how,
     input,
   };
 };

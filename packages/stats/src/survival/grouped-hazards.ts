@@ -1,20 +1,18 @@
 import {
-  type Coefficient,
-  coefficientTable,
-  type FittedGrouping,
-  groupingTable,
+  type MixedFitParts,
+  mixedFitParts,
+  type Threshold,
+  thresholdTable,
 } from '../mixed/coefficients';
 import {
   fixedDesign,
   type FixedEffects,
   groupTerms,
-  type MergedGrouping,
   ModelError,
   type RandomGrouping,
 } from '../mixed/design';
-import { fitEngine, type FitHow, type Penalised } from '../mixed/engine';
+import { fitEngine } from '../mixed/engine';
 import { gaussHermite } from '../mixed/gauss-hermite';
-import type { Threshold } from '../mixed/ordinal-mixed';
 import type { Between } from './cells';
 import { type ClassRuns, groupedHazardsLikelihood } from './grouped-hazards-likelihood';
 import { turnbull, type TurnbullStep } from './turnbull';
@@ -27,23 +25,14 @@ export type GroupedHazardsInput = Between & {
   readonly quadraturePoints?: number | undefined;
 };
 
-export type GroupedHazardsFit = {
+export type GroupedHazardsFit = MixedFitParts & {
   readonly model: 'grouped-hazards-mixed';
-  readonly logLik: number;
-  readonly parameters: number;
   /** Stretches of days that the curve falls in, the classes of the model. */
   readonly steps: readonly TurnbullStep[];
   /** Logarithm of the summed hazards after each step but the last, at an effect of zero. */
   readonly thresholds: readonly Threshold[];
-  /** Logarithms of hazard ratios. */
-  readonly fixed: readonly Coefficient[];
   /** Of thresholds, then coefficients, row-major. */
   readonly covariance: Float64Array | undefined;
-  readonly groups: readonly FittedGrouping[];
-  readonly merged: readonly MergedGrouping[];
-  readonly dropped: readonly string[];
-  readonly penalised: Penalised | undefined;
-  readonly how: FitHow;
   readonly input: GroupedHazardsInput;
 };
 
@@ -61,7 +50,8 @@ const pseudoRuns = (classes: number) => (rows: number, weight: number) => {
  * Proportional hazards of days known to lie between two looks, with random intercepts: the
  * complementary log-log model of person-intervals (Prentice & Gloeckler 1978, Biometrics 34:57-67),
  * intervals of any length and overlap, its baseline free on the stretches on which Turnbull's curve
- * of all rows falls. Maximum likelihood, Laplace. A positive effect means earlier.
+ * of all rows falls. Maximum likelihood, Laplace. A positive effect (`fixed`: the logarithm of a
+ * hazard ratio) means earlier.
  *
  * With rounds alike for all rows these stretches are the rounds in which anything happened, and
  * the maximum is that of the whole model; with intervals that overlap it is the maximum over
@@ -93,24 +83,15 @@ export const fitGroupedHazards = (input: GroupedHazardsInput): GroupedHazardsFit
     },
     pseudo: pseudoRuns(steps.length),
   });
-  const joint = fit.shape.length + fit.names.length;
   return {
     model: 'grouped-hazards-mixed',
-    logLik: fit.logLik,
-    parameters: fit.parameters,
+    ...mixedFitParts(fit, groupings),
     steps,
-    thresholds: steps.slice(0, -1).map((_, k) => ({
-      upTo: k,
-      estimate: fit.shape[k],
-      se: fit.covariance ? Math.sqrt(fit.covariance[k * (joint + 1)]) : undefined,
-    })),
-    fixed: coefficientTable(fit),
+    thresholds: thresholdTable(
+      fit,
+      steps.slice(0, -1).map((_, k) => k),
+    ),
     covariance: fit.covariance,
-    groups: groupingTable(fit, groupings),
-    merged: groupings.merged,
-    dropped: fit.dropped,
-    penalised: fit.penalised,
-    how: fit.how,
     input,
   };
 };
