@@ -14,12 +14,12 @@ import {
   type PlannedPower,
   powerDocument,
   powerLines,
-  type PowerMeasure,
+  type PowerFlags,
   powerOf,
 } from './plan-power';
 import { textTable, wrapped } from './text-table';
 
-export type PlanFlags = {
+export type PlanFlags = PowerFlags & {
   readonly treatments?: string;
   readonly control?: string;
   readonly controlPlots?: number;
@@ -28,16 +28,6 @@ export type PlanFlags = {
   readonly perBlock?: number;
   readonly practice?: readonly string[];
   readonly design: LayoutRequest['kind'];
-  readonly plants: number;
-  readonly rounds?: number;
-  readonly difference?: number;
-  readonly ground?: string;
-  readonly spread?: readonly number[];
-  readonly expect?: number;
-  readonly leaves?: number;
-  readonly measure?: PowerMeasure;
-  readonly outcome?: string;
-  readonly simulations?: number;
   readonly seed?: number;
   readonly json?: boolean;
 };

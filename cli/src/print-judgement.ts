@@ -1,5 +1,5 @@
 import { chanceText } from '@fairbed/report';
-import type { Judgement, MethodUsed, Outcome } from '@fairbed/verdict';
+import type { Judgement, Outcome } from '@fairbed/verdict';
 import { textTable, wrapped } from './text-table';
 
 const width = 88;
@@ -208,57 +208,18 @@ function methodLine({ method }: Judgement): string[] {
   return ['', ...wrapped(`Judged by: ${said}. ${rule}`, width, '    ')];
 }
 
-type ComparedRow = {
-  readonly name: string;
-  readonly estimate: number | null;
-  readonly low: number | null;
-  readonly high: number | null;
-  readonly p: number | null;
-  readonly pExact?: number | null;
-};
-
-/** What the deciding method compared, and in what measure; undefined where it has no comparisons. */
-function comparedBy(judgement: Judgement, used: MethodUsed['used']) {
-  const { counts, ordinal, time, overTime } = judgement;
-  if (used === 'plots') return undefined;
-  if (used === 'weeks') {
-    if (overTime === undefined) return undefined;
-    const unit = overTime.unit === '' ? '' : `, ${overTime.unit}`;
-    const rows = overTime.versusControl.map(
-      ({ difference, ...row }): ComparedRow => ({
-        ...row,
-        estimate: difference,
-      }),
-    );
-    return { title: `${overTime.measure}, all rounds together${unit}`, of: 'difference', rows };
-  }
-  const parts = {
-    leaves: [counts, 'Odds of a diseased leaf, times the control’s', 'odds ratio'],
-    grades: [ordinal, 'Odds of a worse grade, times the control’s', 'odds ratio'],
-    days: [time, 'Chance of the event from look to look, times the control’s', 'hazard ratio'],
-  } as const;
-  const [part, title, of] = parts[used];
-  const rows = part?.versusControl?.map(
-    ({ ratio, ...row }): ComparedRow => ({
-      ...row,
-      estimate: ratio,
-    }),
-  );
-  return rows && { title, of, rows };
-}
-
 /** The comparisons on which the verdict rests, where another method than one value a plot decides. */
-function comparedLines(judgement: Judgement): string[] {
-  const compared = judgement.method && comparedBy(judgement, judgement.method.used);
-  if (compared === undefined || compared.rows.length === 0) return [];
-  const { title, of, rows } = compared;
-  const byLayout = rows.some(({ pExact }) => typeof pExact === 'number');
+function comparedLines({ method }: Judgement): string[] {
+  const deciding = method?.results?.find((one) => one.method === method.used);
+  if (deciding === undefined || deciding.method === 'plots') return [];
+  const { title, measure, versusControl } = deciding;
+  const byLayout = versusControl.some(({ pExact }) => typeof pExact === 'number');
   return [
     '',
-    title,
+    `${title}, against the control: ${measure}`,
     ...textTable(
-      ['treatment', of, '95 % together', 'p', ...(byLayout ? ['p layout'] : [])],
-      rows.map(({ name, estimate, low, high, p, pExact }) => [
+      ['treatment', 'estimate', '95 % together', 'p', ...(byLayout ? ['p layout'] : [])],
+      versusControl.map(({ name, estimate, low, high, p, pExact }) => [
         name,
         shown(estimate),
         range(low, high),

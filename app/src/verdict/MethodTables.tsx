@@ -1,73 +1,11 @@
 import { chanceFigure, chanceText, fixedNumber, shortDate, signed } from '@fairbed/report';
-import type {
-  Counts,
-  Judgement,
-  MethodResult,
-  MethodUsed,
-  Ordinal,
-  Outcome,
-  TimeToEvent,
-} from '@fairbed/verdict';
+import type { Judgement, MethodResult, MethodUsed } from '@fairbed/verdict';
 import type { ReactNode } from 'react';
 import { noValue, pText, ratioText, tableFormat } from './numbers';
 import { Table, TreatmentRow } from './Table';
 
 type MarkOf = (treatment: string) => ReactNode;
 type Compared = MethodResult['versusControl'][number];
-
-/** What the plots say, in the shape of the other methods. */
-function byPlots({ outcomes, method }: Judgement): MethodResult | undefined {
-  const outcome: Outcome | undefined = outcomes[0];
-  const title = method?.offered.find(({ id }) => id === 'plots')?.title;
-  if (outcome?.versusControl === undefined || title === undefined) return undefined;
-  const unit = outcome.unit === '%' ? 'percentage points' : outcome.unit;
-  return {
-    method: 'plots',
-    title,
-    says: '',
-    measure: unit,
-    none: 0,
-    p: outcome.exact?.p ?? null,
-    versusControl: outcome.versusControl.map(({ name, difference, low, high, p }) => ({
-      ...{ name, low, high, p },
-      estimate: difference,
-      pExact: outcome.exact?.versusControl.find((row) => row.name === name)?.pStepDown ?? null,
-      better: null,
-    })),
-    notes: [],
-  };
-}
-
-type Ratios = readonly [Counts | Ordinal | TimeToEvent | undefined, string];
-
-/** The ratios or differences of the method that decides, where that is not the plots. */
-function ofDeciding(judgement: Judgement): MethodResult | undefined {
-  const { method, counts, ordinal, time, overTime } = judgement;
-  if (method === undefined || method.used === 'plots') return undefined;
-  const title = method.offered.find(({ id }) => id === method.used)?.title ?? method.used;
-  const shared = { method: method.used, title, says: '', p: null, notes: [] };
-  if (method.used === 'weeks') {
-    const rows = overTime?.versusControl.map(({ difference, ...row }) => ({
-      ...{ name: row.name, low: row.low, high: row.high, p: row.p },
-      estimate: difference,
-      better: null,
-    }));
-    const measure = overTime?.unit === '%' ? 'percentage points' : (overTime?.unit ?? '');
-    return rows && { ...shared, measure, none: 0, versusControl: rows };
-  }
-  const parts: Readonly<Record<'leaves' | 'grades' | 'days', Ratios>> = {
-    leaves: [counts, 'odds ratio of a diseased leaf'],
-    grades: [ordinal, 'odds ratio of a worse grade'],
-    days: [time, 'hazard ratio'],
-  };
-  const [part, measure] = parts[method.used];
-  const rows = part?.versusControl?.map(({ name, ratio, low, high, p, pExact }) => ({
-    ...{ name, low, high, p, pExact },
-    estimate: ratio,
-    better: null,
-  }));
-  return rows && { ...shared, measure, none: 1, versusControl: rows };
-}
 
 function Estimate({ row, none }: { readonly row: Compared | undefined; readonly none: 0 | 1 }) {
   if (row === undefined || row.estimate === null) return <td>{noValue}</td>;
@@ -90,22 +28,15 @@ function Estimate({ row, none }: { readonly row: Compared | undefined; readonly 
 
 /** Every method that can weigh this outcome, side by side, each on its own scale. */
 export function MethodsTable({
-  judgement,
   method,
   reference,
   markOf,
 }: {
-  readonly judgement: Judgement;
   readonly method: MethodUsed;
   readonly reference: string;
   readonly markOf: MarkOf;
 }) {
-  const plots = byPlots(judgement);
-  const deciding = ofDeciding(judgement);
-  const others = (method.results ?? []).filter(
-    (one) => one.method !== deciding?.method && one.method !== 'plots',
-  );
-  const all = [...(plots ? [plots] : []), ...(deciding ? [deciding] : []), ...others];
+  const all = method.results ?? [];
   if (all.length < 2) return null;
   const names = [...new Set(all.flatMap((one) => one.versusControl.map(({ name }) => name)))];
   const head = [

@@ -41,9 +41,7 @@ function Figures({
       {judgement.earlier && <p>{judgement.earlier.says}</p>}
       {outcome && <TreatmentsTable outcome={outcome} reference={reference} markOf={markOf} />}
       {outcome && <ScaleTable {...{ outcome, reference, markOf }} />}
-      {judgement.method && (
-        <MethodsTable {...{ judgement, reference, markOf }} method={judgement.method} />
-      )}
+      {judgement.method && <MethodsTable {...{ reference, markOf }} method={judgement.method} />}
       <RankingTable judgement={judgement} markOf={markOf} />
       <LooksTable judgement={judgement} />
       <FamilyTable judgement={judgement} reference={reference} />

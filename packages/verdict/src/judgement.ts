@@ -371,7 +371,7 @@ export type MethodUsed = {
   readonly asked: boolean;
   /** The methods this outcome can be judged by, the one that the rule takes first. */
   readonly offered: readonly { readonly id: MethodId; readonly title: string }[];
-  /** What the others say; left out in brief. */
+  /** What each of them says, the deciding one first; left out in brief. */
   readonly results?: readonly MethodResult[];
   /** The first of them that calls a treatment otherwise. */
   readonly beside?: MethodResult;

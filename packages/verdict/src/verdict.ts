@@ -81,10 +81,8 @@ function weighed(
   const why = found.find((one) => one.method === choice.used)?.found;
   const used = stands ? choice.used : 'plots';
   const claims = result === undefined ? byPlots : claimsByMethod(result, byPlots);
-  const others = [
-    ...(used === 'plots' || byPlots.length === 0 ? [] : [plotsResult(byPlots, control.name)]),
-    ...known.filter(({ method }) => method !== used),
-  ];
+  const all = [...(byPlots.length > 0 ? [plotsResult(byPlots, control.name)] : []), ...known];
+  const others = all.filter(({ method }) => method !== used);
   const beside = besideOf(claims, others);
   return {
     claims,
@@ -98,7 +96,9 @@ function weighed(
           }),
       used,
       offered,
-      ...(options.brief === true ? {} : { results: others }),
+      ...(options.brief === true
+        ? {}
+        : { results: [...all.filter(({ method }) => method === used), ...others] }),
       ...(beside ? { beside } : {}),
     },
     cautions: [
