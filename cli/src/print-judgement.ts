@@ -1,5 +1,5 @@
 import { chanceText } from '@fairbed/report';
-import type { Judgement, Outcome } from '@fairbed/verdict';
+import { groupedText, type Judgement, type Outcome } from '@fairbed/verdict';
 import { textTable, wrapped } from './text-table';
 
 const width = 88;
@@ -63,6 +63,31 @@ function daysLines({ time }: Judgement): string[] {
 }
 
 const pWords = (p: number): string => (p < 0.0001 ? '< 0.0001' : `= ${p.toFixed(4)}`);
+
+/** The scale that plots are compared on, where it is not the one they were scored on. */
+function scaleLines({ scale }: Outcome, control: string | null): string[] {
+  if (scale?.treatments === undefined) return [];
+  const against = new Map(scale.versusControl?.map((row) => [row.name, row]));
+  const exact = new Map(scale.exact?.versusControl.map((row) => [row.name, row]));
+  const rows = scale.treatments.map(({ name, value, low, high }) => {
+    const row = against.get(name);
+    return [
+      name === control ? `${name} (control)` : name,
+      shown(value),
+      range(low, high),
+      shown(row?.ratio),
+      range(row?.low ?? null, row?.high ?? null),
+      shownP(row?.p),
+      shownP(exact.get(name)?.pStepDown),
+    ];
+  });
+  const headings = ['treatment', 'middling plot', '95 %', 'times the control', '95 % together'];
+  return [
+    '',
+    ...wrapped(`${scale.why} The verdict goes by these figures:`, width),
+    ...textTable([...headings, 'p Dunnett', 'p layout'], rows),
+  ];
+}
 
 /** The chance of each treatment, which decides nothing. */
 function rankingLines({ ranking, rankingHow, control }: Judgement): string[] {
@@ -156,11 +181,11 @@ function anovaLines(outcome: Outcome): string[] {
 
 function layoutLine({ design }: Judgement, outcome: Outcome): string[] {
   const { exact } = outcome;
-  const could = `The draw could have given ${grouped(design.layouts)} layouts`;
+  const could = `The draw could have given ${groupedText(design.layouts)} layouts`;
   if (!exact) return ['', `${could}.`];
   const walked = exact.enumerated
     ? 'all were tried'
-    : `${grouped(exact.layouts)} of them were tried, seed ${String(exact.seed ?? '')}`;
+    : `${groupedText(exact.layouts)} of them were tried, seed ${String(exact.seed ?? '')}`;
   const least =
     design.smallestP === null
       ? ''
@@ -173,9 +198,6 @@ function layoutLine({ design }: Judgement, outcome: Outcome): string[] {
     ),
   ];
 }
-
-/** Thousands apart by narrow spaces, as in `331 776`. */
-const grouped = (digits: string): string => digits.replace(/\B(?=(\d{3})+(?!\d))/g, ' ');
 
 function balanceLines({ leafBalance }: Judgement): string[] {
   if (!leafBalance || leafBalance.length === 0) return [];
@@ -250,6 +272,7 @@ export function printJudgement(judgement: Judgement): string {
     );
     lines.push(
       ...treatmentTable(main, control),
+      ...scaleLines(main, control),
       ...anovaLines(main),
       ...layoutLine(judgement, main),
     );

@@ -2,7 +2,7 @@ import type { PlotValues } from '@fairbed/trial';
 import type { Outcome } from './judgement';
 import type { Judgement } from './whole';
 import type { Layout } from './layout';
-import { chance } from './numbers';
+import { chance, groupedText } from './numbers';
 
 /** How each figure was made, a sentence each, for whoever wants to follow or repeat it. */
 export function howComputed(input: {
@@ -35,10 +35,10 @@ export function howComputed(input: {
   if (outcome.exact) {
     const { enumerated, layouts, seed } = outcome.exact;
     lines.push(
-      `Test of the drawn layout: ${layout.what}, ${design.layouts} possible; ${
+      `Test of the drawn layout: ${layout.what}, ${groupedText(design.layouts)} possible; ${
         enumerated
           ? `all walked`
-          : `${layouts} drawn with seed ${String(seed ?? '')}, p = (1 + hits) / (1 + draws)`
+          : `${groupedText(layouts)} drawn with seed ${String(seed ?? '')}, p = (1 + hits) / (1 + draws)`
       }; comparisons with the control by the step-down maximum over the same layouts; smallest possible p ${chance(design.smallestP ?? 1)}.`,
     );
   }

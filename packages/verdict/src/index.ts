@@ -45,3 +45,4 @@ export {
 } from './look-plan';
 export { type Look, type Looks, type LooksInput, looksOf } from './looks';
 export type { Judgement } from './whole';
+export { groupedText } from './numbers';

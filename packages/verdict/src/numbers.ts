@@ -15,6 +15,10 @@ export function figure(value: number): string {
   return value < 0 ? `−${text}` : text;
 }
 
+/** Digits of a whole number in threes, set apart by a narrow space that does not break. */
+export const groupedText = (digits: string): string =>
+  digits.replace(/\B(?=(\d{3})+(?!\d))/g, '\u202f');
+
 /** A probability for a sentence: `0.031`, `under 0.0001`. */
 export const chance = (p: number): string =>
   p < 0.0001 ? 'under 0.0001' : String(Number(p.toPrecision(2)));

@@ -44,13 +44,13 @@ function whyWords(
   const [high, low] = trimmed ? ['second highest', 'second lowest'] : ['highest', 'lowest'];
   const range = Number.isFinite(ratio)
     ? `the ${high} plot is ${figure(ratio)} times the ${low}`
-    : `the ${low} plot is at one end (nothing, or all)`;
+    : `the ${low} plot has none at all`;
   if (asked) return `Chosen by hand; ${range}.`;
   switch (name) {
     case 'logarithm':
       return `Compared by ratios: ${range}, and from 5 times on effects multiply rather than add.`;
     case 'log-odds':
-      return `Compared by odds: ${range} (or so by the healthy rest), and from 5 times on effects multiply rather than add.`;
+      return `Compared by odds: ${range} (of what is diseased or of what is not), and from 5 times on effects multiply rather than add.`;
     default:
       return ratio < leaveFrom
         ? `Compared as scored: ${range}, under 5 times.`
